@@ -1,0 +1,1 @@
+"""Bylittle: brings one skill, by little and little, from 'someone does it for me' to 'I do it alone'."""

@@ -1,0 +1,1 @@
+"""Core series to one chart definition for screen and print."""

@@ -1,0 +1,1 @@
+"""What next: challenge, patterns, decision and the reason as code and numbers."""

@@ -1,0 +1,1 @@
+"""What can be shown: series, phases, attainment and report facts."""

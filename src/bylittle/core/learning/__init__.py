@@ -1,0 +1,1 @@
+"""What we believe: prior, tracker, forecast, mastery."""

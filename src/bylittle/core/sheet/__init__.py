@@ -1,0 +1,1 @@
+"""The log sheet's geometry in millimetres, its identity and its bubbles; printer and reader share it."""

@@ -1,0 +1,1 @@
+"""Arrays in, values out; knows nothing of children."""

@@ -1,0 +1,1 @@
+"""The invented caseload of Tern Bay, made by a seeded simulator."""

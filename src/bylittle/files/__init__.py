@@ -1,0 +1,1 @@
+"""Text to core values and back: practice log CSV, plan JSON."""

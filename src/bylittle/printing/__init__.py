@@ -1,0 +1,1 @@
+"""Core values to PDF."""

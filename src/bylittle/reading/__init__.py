@@ -1,0 +1,1 @@
+"""A photograph of a log sheet to the ink in its bubbles."""

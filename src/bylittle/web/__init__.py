@@ -1,0 +1,1 @@
+"""The web application; the only room that imports Django."""
