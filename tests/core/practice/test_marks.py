@@ -10,7 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bylittle.core.faults import BadValue
-from bylittle.core.practice.marks import OrderOfHelp, Outcome, Source, Status, reach_of
+from bylittle.core.plan.order_of_help import OrderOfHelp
+from bylittle.core.practice.marks import Outcome, Source, Status, reach_of
 from bylittle.core.skill.ladder import DEFAULT_LADDER
 
 GOLDEN = Path(__file__).parents[2] / "reference" / "marks" / "marks.csv"

@@ -11,15 +11,9 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from bylittle.core.faults import BadValue
+from bylittle.core.plan.order_of_help import OrderOfHelp
 
 NO_LEVEL = -1
-
-
-class OrderOfHelp(StrEnum):
-    """How help is given on an asked step."""
-
-    FIXED_OFFER = "fixed offer"
-    LEAST_TO_MOST = "least-to-most"
 
 
 class Source(StrEnum):
