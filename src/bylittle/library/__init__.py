@@ -1,1 +1,119 @@
-"""Trade knowledge as data files with a loader, and every sentence meant for people."""
+"""Trade knowledge as data files with a loader, and every sentence meant for people.
+
+Each call reads its files on first use and keeps the values. A faulty file stops the call with every
+fault told together: file, key, and how to mend it (`bylittle.library.faults.FileFault`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from functools import cache
+from typing import TypeVar
+
+from bylittle.core.faults import raise_all
+from bylittle.library import catalogue, pack
+from bylittle.library.catalogue import CueWords, ReadinessItem, Source, Warmup
+from bylittle.library.faults import FileFault
+from bylittle.library.redflags import RedFlag, read_red_flags
+from bylittle.library.skill import Hazard, Skill
+from bylittle.library.skillfile import Known, read_skill
+from bylittle.library.text import LANGUAGES, Text
+
+__all__ = [
+    "LANGUAGES",
+    "Text",
+    "cue_words",
+    "hazards",
+    "readiness",
+    "red_flags",
+    "skill",
+    "skills",
+    "sources",
+    "warmups",
+]
+
+Read = TypeVar("Read")
+
+
+def _checked(read: Callable[[list[FileFault]], Read]) -> Read:
+    faults: list[FileFault] = []
+    made = read(faults)
+    raise_all(faults)
+    return made
+
+
+@cache
+def sources() -> dict[str, Source]:
+    """Every source of the library by id. Only the mark "published" may be shown as a cited fact."""
+    return {source.id: source for source in _checked(catalogue.read_sources)}
+
+
+@cache
+def hazards() -> dict[str, Hazard]:
+    """Every hazard by code, with the caution for the adult."""
+    known = tuple(sources())
+    return {hazard.code: hazard for hazard in _checked(lambda faults: catalogue.read_hazards(known, faults))}
+
+
+@cache
+def readiness() -> tuple[ReadinessItem, ...]:
+    """What helps before starting, each with a quick look and an adaptation."""
+    return _checked(catalogue.read_readiness)
+
+
+@cache
+def cue_words() -> CueWords:
+    """Verbs, small words and negative words by language, for the cue checks."""
+    return _checked(catalogue.read_words)
+
+
+@cache
+def _warmups_alone() -> tuple[Warmup, ...]:
+    return _checked(catalogue.read_warmups)
+
+
+@cache
+def known() -> Known:
+    """What a skill file may point to."""
+    return Known(
+        hazards=hazards(),
+        needs={item.id: item.name for item in readiness()},
+        marks={source.id: source.mark for source in sources().values()},
+        warmups=frozenset(warmup.id for warmup in _warmups_alone()),
+        words=cue_words().words,
+    )
+
+
+def _read_skills(faults: list[FileFault]) -> tuple[Skill, ...]:
+    files = [name for name in pack.file_names() if name.startswith("skills/")]
+    return tuple(read_skill(pack.table(name, faults), name, known(), faults) for name in files)
+
+
+@cache
+def skills() -> tuple[Skill, ...]:
+    """Every ready skill, by id. Each is a starter: a therapist adapts a copy of it to the child."""
+    return _checked(_read_skills)
+
+
+def skill(name: str) -> Skill:
+    """The ready skill with this id; `KeyError` where there is none."""
+    for one in skills():
+        if one.id == name:
+            return one
+    raise KeyError(name)
+
+
+@cache
+def warmups() -> tuple[Warmup, ...]:
+    """Short body-awareness games, each with the ids of the skills that it prepares."""
+    return tuple(
+        replace(game, prepares=tuple(one.id for one in skills() if game.id in one.warmups))
+        for game in _warmups_alone()
+    )
+
+
+@cache
+def red_flags() -> tuple[RedFlag, ...]:
+    """The questions of the safety gate, in the order asked."""
+    return _checked(read_red_flags)

@@ -1,0 +1,153 @@
+"""From a skill's table to a `Skill`: checks everything and tells all faults together."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from bylittle.library import skill as s
+from bylittle.library.cuelanguage import Words, reads_like_another
+from bylittle.library.datafile import Reader, Table, tell_duplicates
+from bylittle.library.faults import FileFault
+from bylittle.library.text import LANGUAGES, Text
+
+FORMAT = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """What a skill file may point to: the catalogues it shares with the others."""
+
+    hazards: Mapping[str, s.Hazard]
+    needs: Mapping[str, Text]
+    marks: Mapping[str, str]
+    """Source id -> mark."""
+    warmups: frozenset[str]
+    words: Words
+
+
+def read_skill(table: Table, file: str, known: Known, faults: list[FileFault]) -> s.Skill:
+    """The skill in `table`; whatever is wrong with it is added to `faults`."""
+    reader = Reader(table, file, faults)
+    if (number := reader.whole("format")) != FORMAT:
+        reader.tell("format", "format", value=number, allowed=FORMAT)
+    start = reader.text("start")
+    steps = _steps(reader, start, known)
+    made = s.Skill(
+        id=reader.words("id"),
+        version=reader.whole("version"),
+        status=reader.choice("status", (s.STATUS,)),
+        area=reader.choice("area", s.AREAS),
+        name=reader.text("name"),
+        why=reader.text("why"),
+        routine=reader.text("routine"),
+        start=start,
+        steps=steps,
+        materials=tuple(_material(part) for part in reader.each("materials", at_least=1)),
+        grades=_grades(reader),
+        readiness=tuple(_need(part, known) for part in reader.each("readiness", at_least=2)),
+        slips=tuple(_slip(part, steps) for part in reader.each("slips", at_least=2)),
+        hazards=_hazards(reader, known),
+        ages=tuple(_age(part, known) for part in reader.each("ages", at_least=1)),
+        chaining=_chaining(reader.part("chaining")),
+        warmups=_warmups(reader, known),
+    )
+    reader.close()
+    return made
+
+
+def _steps(reader: Reader, start: Text, known: Known) -> tuple[s.Step, ...]:
+    made: list[s.Step] = []
+    for part in reader.each("steps", at_least=2):
+        before = made[-1].done_when if made else start
+        made.append(_step(part, before, known))
+    tell_duplicates([step.id for step in made], "steps", reader.file, reader.faults)
+    return tuple(made)
+
+
+def _step(part: Reader, before: Text, known: Known) -> s.Step:
+    step = s.Step(
+        id=part.words("id"),
+        name=part.text("name"),
+        cue=part.text("cue"),
+        starts_when=part.maybe_text("starts_when") or before,
+        done_when=part.text("done_when"),
+        hands=part.choice("hands", s.HANDS),
+        order=part.choice("order", s.ORDERS, default="fixed"),
+        by=part.choice("by", s.DOERS, default="child"),
+        hazard=part.maybe_text("hazard"),
+    )
+    for language in LANGUAGES:
+        if reads_like_another(step.cue.text(language), language, known.words):
+            part.tell("wrong_language", f"cue.{language}", value=step.cue.text(language), language=language)
+    part.close()
+    return step
+
+
+def _material(part: Reader) -> s.Material:
+    shape = part.choice("shape", s.SHAPES) if part.has("shape") else None
+    made = s.Material(part.words("id"), part.text("name"), shape, part.sizes("size"))
+    part.close()
+    return made
+
+
+def _grades(reader: Reader) -> tuple[s.Grade, ...]:
+    made = []
+    for part in reader.each("grades", at_least=3):
+        lever = part.choice("lever", s.LEVERS)
+        grade = s.Grade(part.words("id"), part.text("name"), lever, part.yes("usual"), part.sizes("size"))
+        made.append(grade)
+        part.close()
+    tell_duplicates([grade.id for grade in made], "grades", reader.file, reader.faults)
+    if sum(grade.usual for grade in made) != 1:
+        reader.tell("usual", "grades")
+    return tuple(made)
+
+
+def _need(part: Reader, known: Known) -> s.Need:
+    item = part.choice("item", known.needs)
+    made = s.Need(item, known.needs.get(item, Text("", "")), part.text("adapt"))
+    part.close()
+    return made
+
+
+def _slip(part: Reader, steps: tuple[s.Step, ...]) -> s.Slip:
+    answer = part.choice("step", [step.id for step in steps])
+    cue = next((step.cue for step in steps if step.id == answer), Text("", ""))
+    made = s.Slip(part.text("seen"), answer, cue)
+    part.close()
+    return made
+
+
+def _hazards(reader: Reader, known: Known) -> tuple[s.Hazard, ...]:
+    codes = reader.names("hazards")
+    if not codes:
+        reader.tell("empty", "hazards", needed=1)
+    for code in codes:
+        if code not in known.hazards:
+            reader.tell("not_found", "hazards", value=code, allowed=", ".join(known.hazards))
+    return tuple(known.hazards[code] for code in codes if code in known.hazards)
+
+
+def _age(part: Reader, known: Known) -> s.Age:
+    source = part.choice("source", known.marks)
+    low, high = part.whole("low_months"), part.whole("high_months")
+    if low > high:
+        part.tell("age_order", "low_months", value=low)
+    made = s.Age(low, high, source, known.marks.get(source, ""), part.words("note", default=""))
+    part.close()
+    return made
+
+
+def _chaining(part: Reader) -> s.Chaining:
+    made = s.Chaining(part.choice("direction", s.DIRECTIONS), part.words("why"))
+    part.close()
+    return made
+
+
+def _warmups(reader: Reader, known: Known) -> tuple[str, ...]:
+    wanted = reader.names("warmups")
+    for name in wanted:
+        if name not in known.warmups:
+            reader.tell("not_found", "warmups", value=name, allowed=", ".join(sorted(known.warmups)))
+    return wanted
