@@ -1,1 +1,1 @@
-"""What we believe: prior, tracker, forecast, mastery."""
+"""What we believe about the child: prior, tracker, forecast and mastery, replayed from the log."""

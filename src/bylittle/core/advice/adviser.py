@@ -1,0 +1,96 @@
+"""Advice for one day: a pure function of the state, the plan and the facts people told."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from bylittle.core.advice.challenge import Challenge, choose
+from bylittle.core.advice.decision import Context, Decided, decide
+from bylittle.core.advice.facts import DONE, Facts, rows_since, step_facts, stops_by_day
+from bylittle.core.advice.patterns import Pattern, stops_rising, warms_up_or_tires
+from bylittle.core.advice.plan import Teaching
+from bylittle.core.advice.words import Decision, Why
+from bylittle.core.learning.forecast import Outlook, means, outlook
+from bylittle.core.learning.history import Rows
+from bylittle.core.learning.mastery import standing
+from bylittle.core.learning.tracker import State
+
+
+@dataclass(frozen=True, slots=True)
+class Advice:
+    """What to do next, and why. `levels`: None where an adult does the step, else the help to offer.
+
+    `ladder`: True where asked steps are done least-to-most from alone. `predicted`: chance of success of
+    each asked step with its help.
+    """
+
+    day: int
+    levels: tuple[int | None, ...]
+    predicted: tuple[float | None, ...]
+    decision: Decision
+    why: tuple[Why, ...]
+    patterns: tuple[Pattern, ...]
+    ladder: bool = False
+
+    def for_turn(self, turn: int) -> tuple[int | None, ...]:
+        """Levels of the day's turn number `turn`, from 0."""
+        return self.levels
+
+
+def advise(state: State, plan: Teaching, day: int, facts: Facts | None = None) -> Advice:
+    """Advice for `day`. Idempotent: the same state, plan, day and facts give the same advice."""
+    told = facts or Facts()
+    view = outlook(state, day)
+    rows = rows_since(state, told.plan_since)
+    challenge = choose(means(view), called(state, view, plan), plan)
+    patterns = find_patterns(rows)
+    decided = decide(_context(state, view, rows, plan, told, challenge, patterns))
+    return _advice(view, challenge, decided, patterns)
+
+
+def called(state: State, view: Outlook, plan: Teaching) -> tuple[bool, ...]:
+    """The statistical call for each step."""
+    steps = range(state.settings.n_steps)
+    return tuple(standing(state, view, step, plan.mastery).met for step in steps)
+
+
+def find_patterns(rows: Rows) -> tuple[Pattern, ...]:
+    """All patterns that their tests find."""
+    found = (stops_rising(stops_by_day(rows)), warms_up_or_tires(rows))
+    return tuple(each for each in found if each is not None)
+
+
+def _context(
+    state: State,
+    view: Outlook,
+    rows: Rows,
+    plan: Teaching,
+    told: Facts,
+    challenge: Challenge,
+    patterns: tuple[Pattern, ...],
+) -> Context:
+    done = rows.where(rows.status == DONE)
+    return Context(
+        day=view.day,
+        plan=plan,
+        facts=told,
+        steps=step_facts(state, view, rows, plan),
+        challenge=challenge,
+        stops=stops_by_day(rows),
+        marks=len(done),
+        practice_days=len(set(done.day.tolist())),
+        last_day=state.day,
+        top=state.settings.top,
+        patterns=patterns,
+    )
+
+
+def _advice(view: Outlook, challenge: Challenge, decided: Decided, patterns: tuple[Pattern, ...]) -> Advice:
+    return Advice(
+        day=view.day,
+        levels=challenge.levels,
+        predicted=challenge.predicted,
+        decision=decided.decision,
+        why=decided.why,
+        patterns=patterns,
+    )

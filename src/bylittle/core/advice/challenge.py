@@ -1,0 +1,68 @@
+"""The just-right challenge: which steps to ask, and how much help to offer on each.
+
+Mastered steps are asked alone. Of the others at most `max_new_steps` are asked: from the end of the chain
+(backward), from its front (forward), or those with least left to learn (whole task). Help is chosen so that
+predicted success lies in the therapist's band, near its aim.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from bylittle.core.advice.plan import Teaching
+from bylittle.core.advice.words import Goal
+from bylittle.core.stats.ordinal import Floats
+
+
+@dataclass(frozen=True, slots=True)
+class Challenge:
+    """Help level for each step, None where an adult does it, and the predicted success of asked steps."""
+
+    levels: tuple[int | None, ...]
+    predicted: tuple[float | None, ...]
+    new: tuple[int, ...]
+
+
+def choose(chances: Floats, mastered: tuple[bool, ...], plan: Teaching) -> Challenge:
+    """The challenge from mean chances [step, level] and the steps already mastered."""
+    new = new_steps(chances, mastered, plan)
+    top = chances.shape[1] - 1
+    levels: list[int | None] = [None] * len(mastered)
+    for step, known in enumerate(mastered):
+        if known:
+            levels[step] = top
+        elif step in new:
+            levels[step] = help_for(chances[step], plan)
+    predicted = tuple(
+        None if level is None else float(chances[step, level]) for step, level in enumerate(levels)
+    )
+    return Challenge(tuple(levels), predicted, new)
+
+
+def new_steps(chances: Floats, mastered: tuple[bool, ...], plan: Teaching) -> tuple[int, ...]:
+    """The steps to teach now, in the plan's order of teaching; ties go to the earlier step."""
+    to_teach = [step for step, known in enumerate(mastered) if not known]
+    if plan.goal is Goal.BACKWARD:
+        to_teach.reverse()
+    elif plan.goal is Goal.WHOLE:
+        ease = chances.mean(axis=1)
+        to_teach.sort(key=lambda step: (-round(float(ease[step]), 9), step))
+    return tuple(to_teach[: plan.max_new_steps])
+
+
+def help_for(chances: Floats, plan: Teaching) -> int:
+    """The level whose predicted success lies nearest the aim, in the band where one does.
+
+    Without any level in the band: the most independent one above it, else the surest.
+    Level 0, the fullest help, tells nothing and is chosen only where all else is too hard.
+    """
+    low, high = plan.band
+    inside = [level for level in range(1, len(chances)) if low <= chances[level] <= high]
+    if inside:
+        return min(inside, key=lambda level: (abs(chances[level] - plan.target), -level))
+    above = [level for level in range(1, len(chances)) if chances[level] > high]
+    if above:
+        return max(above)
+    return int(np.argmax(chances[1:])) + 1 if chances[1] >= low - 0.2 else 0

@@ -1,0 +1,73 @@
+"""What the therapist set: direction, band, new steps at once, how often, and the mastery criterion."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from bylittle.core.advice.words import Every, Goal
+from bylittle.core.faults import BadValue
+from bylittle.core.learning.mastery import STATISTICAL, Criterion
+
+MOST_NEW = {Goal.BACKWARD: 1, Goal.FORWARD: 1, Goal.WHOLE: 3}
+
+
+@dataclass(frozen=True, slots=True)
+class Teaching:
+    """The frame of advice. `band`: predicted success wanted; `max_new_steps`: not yet mastered steps at once.
+
+    `aim`: where in the band a challenge should lie, as a share of its width from below.
+    """
+
+    goal: Goal = Goal.WHOLE
+    band: tuple[float, float] = (0.70, 0.90)
+    max_new_steps: int = 3
+    every: Every = Every.DAY
+    mastery: Criterion = STATISTICAL
+    aim: float = 0.5
+
+    @property
+    def target(self) -> float:
+        low, high = self.band
+        return low + self.aim * (high - low)
+
+
+def teaching(
+    goal: str = "whole",
+    band: tuple[float, float] = (0.70, 0.90),
+    max_new_steps: int | None = None,
+    advice_every: str = "day",
+    mastery: tuple[float, float, int] = (0.85, 0.90, 3),
+) -> Teaching:
+    """A checked `Teaching` from plain values; BadValue names what is not permitted."""
+    direction = _direction(goal)
+    low, high = _band(band)
+    most = MOST_NEW[direction] if max_new_steps is None else max_new_steps
+    if isinstance(most, bool) or not isinstance(most, int | np.integer) or most < 1:
+        raise BadValue("out_of_range", name="max_new_steps", value=max_new_steps, allowed=(1, None))
+    every = _every(advice_every)
+    chance, sure, days = mastery
+    return Teaching(direction, (low, high), int(most), every, Criterion(chance, sure, days))
+
+
+def _direction(value: str) -> Goal:
+    try:
+        return Goal(value)
+    except ValueError:
+        raise BadValue("unknown_word", name="goal", value=value, allowed=tuple(map(str, Goal))) from None
+
+
+def _every(value: str) -> Every:
+    try:
+        return Every(value)
+    except ValueError:
+        allowed = tuple(map(str, Every))
+        raise BadValue("unknown_word", name="advice_every", value=value, allowed=allowed) from None
+
+
+def _band(band: tuple[float, float]) -> tuple[float, float]:
+    low, high = band
+    if not 0.0 < low < high < 1.0:
+        raise BadValue("band", name="band", value=band, allowed="0 < low < high < 1")
+    return float(low), float(high)

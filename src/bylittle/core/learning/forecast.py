@@ -1,0 +1,112 @@
+"""What will happen: the chance of a step with a help level on a day, and the counts to expect.
+
+A chance is on a typical day: averaged over the child's day-to-day swings. Its interval says how sure we are
+of that chance; the swings themselves widen the counts and not the interval.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+from scipy.special import gammaln
+
+from bylittle.core.faults import BadValue
+from bylittle.core.learning.marks import whole_day
+from bylittle.core.learning.prior import Prior
+from bylittle.core.learning.tables import recorded_chances
+from bylittle.core.learning.tracker import Settings, State, passed, updated
+from bylittle.core.stats.ordinal import Floats
+from bylittle.core.stats.ordinal_grid import collapsed, ordered_quantiles
+
+MOST_TURNS_A_DAY = 500
+
+
+class Chance(NamedTuple):
+    """Mean and central 90 % interval of a chance, 0..1."""
+
+    mean: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class Outlook:
+    """Belief about one day, small enough to ask many questions: `mass` [k, c, g] sums to 1 for each step."""
+
+    settings: Settings
+    day: int
+    mass: Floats
+
+
+def outlook(state: State, day: int | None = None) -> Outlook:
+    """Belief about `day` (the day after the last entry when None); BadValue for a day before that entry."""
+    last = state.day
+    asked = (0 if last is None else last + 1) if day is None else whole_day(day, last)
+    seen = updated(state)
+    groups = state.settings.bank.n_gains
+    belief = seen.belief
+    if last is not None and asked > last:
+        belief = passed(belief, state.settings, state.effort, asked - last)
+    mass = collapsed(belief, np.exp(seen.log_weights), groups).sum(axis=2)
+    return Outlook(state.settings, asked, mass / mass.sum(axis=(1, 2), keepdims=True))
+
+
+def means(view: Outlook) -> Floats:
+    """Mean chance [step, level] on a typical day."""
+    return np.asarray(np.einsum("kcg,clg->kl", view.mass, view.settings.bank.typical))
+
+
+def chance(view: Outlook, step: int, level: int) -> Chance:
+    """Chance that `level` of help is enough for `step`, with its 90 % interval."""
+    _check(view, step, level)
+    arrays = view.settings.bank
+    mean = float(arrays.typical[:, level, :].ravel() @ view.mass[step].ravel())
+    ordered, mass = arrays.fine_values[level], _fine_mass(view, step, level)
+    low, high = ordered_quantiles(ordered, mass, (0.05, 0.95))
+    return Chance(mean, min(float(low), mean), max(float(high), mean))
+
+
+def share_above(view: Outlook, step: int, level: int, bar: float) -> float:
+    """P(chance at `level` >= `bar`) for a step."""
+    _check(view, step, level)
+    ordered, mass = view.settings.bank.fine_values[level], _fine_mass(view, step, level)
+    return float(mass[np.searchsorted(ordered, bar) :].sum())
+
+
+def _fine_mass(view: Outlook, step: int, level: int) -> Floats:
+    arrays = view.settings.bank
+    return np.asarray((view.mass[step] @ arrays.finer).ravel()[arrays.fine_order[level]])
+
+
+def count_pmf(view: Outlook, step: int, level: int, n: int) -> Floats:
+    """P(k recorded successes of n) for k = 0..n, all on one day and offered `level`; mark noise included."""
+    _check(view, step, level)
+    if not isinstance(n, int | np.integer) or not 0 <= n <= MOST_TURNS_A_DAY:
+        raise BadValue("out_of_range", name="n", value=n, allowed=(0, MOST_TURNS_A_DAY))
+    settings = view.settings
+    p = _recorded(settings.prior, settings.n_levels, level)
+    weights = view.mass[step][:, None, :] * settings.bank.node_weights[None, :, None]
+    pmf = _binomial(int(n), p.ravel()) @ weights.ravel()
+    return np.asarray(pmf / pmf.sum())
+
+
+def _recorded(prior: Prior, n_levels: int, level: int) -> Floats:
+    return recorded_chances(prior, n_levels, prior.home_noise, True, level, n_levels - 1)
+
+
+def _binomial(n: int, p: Floats) -> Floats:
+    k = np.arange(n + 1)[:, None]
+    choose = gammaln(n + 1) - gammaln(k + 1) - gammaln(n - k + 1)
+    safe = np.clip(p, 1e-12, 1 - 1e-12)
+    return np.asarray(np.exp(choose + k * np.log(safe) + (n - k) * np.log1p(-safe)))
+
+
+def _check(view: Outlook, step: int, level: int) -> None:
+    for name, value, end in (
+        ("step", step, view.settings.n_steps),
+        ("level", level, view.settings.n_levels),
+    ):
+        if not isinstance(value, int | np.integer) or not 0 <= value < end:
+            raise BadValue("out_of_range", name=name, value=value, allowed=(0, end - 1))

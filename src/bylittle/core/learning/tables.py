@@ -1,0 +1,78 @@
+"""Tables made once for a prior and a ladder and shared: marks' likelihoods and time's kernels."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+import numpy as np
+
+from bylittle.core.learning.prior import Prior, bank
+from bylittle.core.stats.ordinal import Floats, blur, category_chances, interval_chances
+from bylittle.core.stats.ordinal_grid import Singles, shift_kernel
+
+LONGEST_GAP = 730
+EFFORT_STEP = 0.25
+MOST_EFFORT = 24.0
+
+
+@lru_cache(maxsize=4096)
+def log_table(prior: Prior, n_levels: int, noise: float, reported: bool, lo: int, hi: int) -> Floats:
+    """Log likelihood of a recorded interval, flat over (c, d, g); `reported` for a family's mark."""
+    chance = recorded_chances(prior, n_levels, noise, reported, lo, hi)
+    return np.asarray(np.log(chance).ravel())
+
+
+def recorded_chances(prior: Prior, n_levels: int, noise: float, reported: bool, lo: int, hi: int) -> Floats:
+    """P(recorded level in lo..hi) [c, d, g], mark noise and a rare slip of the pen included."""
+    arrays = bank(prior, n_levels)
+    tails = arrays.reported if reported else arrays.tails
+    categories = category_chances(tails.swapaxes(2, 3))
+    chance = interval_chances(categories, lo, hi, blur(n_levels, noise))
+    return (1 - prior.slip) * chance + prior.slip * (hi - lo + 1) / n_levels
+
+
+def rounded_effort(effort: float) -> float:
+    """Effort on the coarse scale on which kernels are kept; any practice at all counts as some."""
+    if effort <= 0:
+        return 0.0
+    return min(max(round(effort / EFFORT_STEP), 1) * EFFORT_STEP, MOST_EFFORT)
+
+
+@lru_cache(maxsize=4096)
+def time_kernel(prior: Prior, n_levels: int, effort: float, idle_days: int) -> Singles:
+    """Transition [gain, g, g] over one practice day of `effort` (0: none) and then `idle_days` without.
+
+    `effort` as `rounded_effort` gives it.
+    """
+    grid = bank(prior, n_levels).grid
+    kernels = np.stack([_practice(prior, grid, gain, effort) for gain in prior.gains])
+    if idle_days > 0:
+        kernels = kernels @ _idle(prior, grid, min(idle_days, LONGEST_GAP))
+    return kernels.astype(np.float32)
+
+
+def _practice(prior: Prior, grid: Floats, gain: float, effort: float) -> Floats:
+    if effort == 0:
+        return np.eye(len(grid))
+    room = 1 / (1 + np.exp((grid - prior.room_middle) / prior.room_width))
+    variance = np.full(len(grid), prior.practice_sd**2)
+    kernel = shift_kernel(grid, gain * effort * room, variance)
+    share = prior.jump_share_still if gain == 0 else prior.jump_share
+    jumping = 1 - (1 - share) ** effort
+    return np.asarray((1 - jumping) * kernel + jumping * _jump(prior, grid))
+
+
+def _jump(prior: Prior, grid: Floats) -> Floats:
+    """All-or-none learning: from anywhere below to about `jump_to`, never down."""
+    weights = np.exp(-0.5 * ((grid - prior.jump_to) / prior.jump_sd) ** 2)
+    upwards = np.triu(np.tile(weights, (len(grid), 1))) + np.eye(len(grid)) * 1e-9
+    return np.asarray(upwards / upwards.sum(axis=1, keepdims=True))
+
+
+def _idle(prior: Prior, grid: Floats, days: int) -> Floats:
+    """Days without practice: a little loss and growing doubt, and after a long break perhaps a real loss."""
+    same = np.ones(len(grid))
+    plain = shift_kernel(grid, -prior.idle_loss * days * same, prior.idle_sd**2 * days * same)
+    lost = shift_kernel(grid, -prior.break_loss * same, prior.break_sd**2 * same)
+    share = prior.break_share * days / (days + prior.break_days) if days > 1 else 0.0
+    return (1 - share) * plain + share * (plain @ lost)

@@ -1,0 +1,143 @@
+"""An exact grid filter for ordinal responses of several tracks under a bank of hypotheses.
+
+Each track (axis k) has a location on a fixed grid (axis g). Hypotheses are pairs (c, h): c says how a
+location turns into responses, h everything else. All tracks seen on one occasion share an occasion effect
+with nodes d. Nothing here knows what a track or an occasion is.
+
+Axes: belief [k, c, h, g] sums to 1 over g; log_weights [c, h]; likelihood [k, c, d, g]; node_weights [d].
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+Singles = NDArray[np.float32]
+
+TINY = 1e-30
+
+
+@dataclass(frozen=True, slots=True)
+class Updated:
+    """Belief and hypothesis weights after one occasion; `log_evidence` of the occasion's data."""
+
+    belief: Singles
+    log_weights: Floats
+    log_evidence: float
+
+
+def scaled_likelihood(counts: Floats, log_tables: Floats, shape: tuple[int, int, int]) -> Singles:
+    """Likelihood [k, c, d, g] of counted responses, each track scaled so that its largest value is 1.
+
+    counts [k, u] of response kinds u; log_tables [u, c * d * g]; shape (c, d, g).
+    """
+    logs = counts @ log_tables
+    logs -= logs.max(axis=1, keepdims=True)
+    # Far below the largest value all is equally impossible; the floor keeps hypotheses comparable.
+    floored = np.exp(np.maximum(logs, -60.0)).astype(np.float32)
+    return np.asarray(floored).reshape(len(counts), *shape)
+
+
+def update(belief: Singles, log_weights: Floats, likelihood: Singles, node_weights: Floats) -> Updated:
+    """Bayes' rule for one occasion: the tracks seen share the occasion effect, exactly summed out.
+
+    `belief` holds the tracks seen only. Hypothesis weights come back normalised.
+    """
+    evidence = belief @ likelihood.swapaxes(2, 3)
+    np.maximum(evidence, TINY, out=evidence)
+    logs = np.log(evidence).sum(axis=0, dtype=np.float64)
+    top = logs.max(axis=-1, keepdims=True)
+    joint = np.exp(logs - top) * node_weights
+    total = joint.sum(axis=-1, keepdims=True)
+    per_node = (joint / total).astype(np.float32) / evidence
+    after = belief * (per_node @ likelihood)
+    after /= after.sum(axis=-1, keepdims=True)
+    weighted = log_weights + (np.log(total) + top)[..., 0]
+    return Updated(after, *normalised(weighted))
+
+
+def normalised(log_weights: Floats) -> tuple[Floats, float]:
+    """Log weights that sum to one, and the log of what they summed to before."""
+    top = float(log_weights.max())
+    total = top + float(np.log(np.exp(log_weights - top).sum()))
+    return log_weights - total, total
+
+
+def tempered(log_weights: Floats, log_prior: Floats, power: float) -> Floats:
+    """Forget a little of what hypotheses earned: weights go the share 1 - power back to the prior's."""
+    if power == 1.0:
+        return log_weights
+    return normalised(log_prior + power * (log_weights - log_prior))[0]
+
+
+def moved(belief: Singles, kernels: Singles, groups: int) -> Singles:
+    """Belief after a step in time. kernels [k, group, g, g] map from the old point (row) to the new one.
+
+    The hypothesis axis h of `belief` is `groups` blocks; each block moves by its own kernel.
+    """
+    k, c, h, g = belief.shape
+    split = belief.reshape(k, c, groups, h // groups, g).transpose(0, 2, 1, 3, 4)
+    after = split.reshape(k, groups, -1, g) @ kernels
+    back = after.reshape(k, groups, c, h // groups, g).transpose(0, 2, 1, 3, 4)
+    return np.ascontiguousarray(back).reshape(k, c, h, g)
+
+
+def collapsed(belief: Singles, weights: Floats, groups: int) -> Floats:
+    """Weighted belief [k, c, group, g], summing to 1 over all but k: what forecasts need."""
+    k, c, h, g = belief.shape
+    split = belief.reshape(k, c, groups, h // groups, g)
+    shares = weights.reshape(c, groups, h // groups).astype(np.float32)
+    return np.asarray(np.einsum("kcgvx,cgv->kcgx", split, shares), dtype=np.float64)
+
+
+def shift_kernel(grid: Floats, shift: Floats, variance: Floats) -> Floats:
+    """Transition [old, new] with the given mean shift and variance at each old point.
+
+    Small moves use a three-point stencil with exact mean and (where it can) exact variance; larger ones
+    a discretised normal. Mass that would leave the grid stays at its end.
+    """
+    step = grid[1] - grid[0]
+    rows = np.zeros((len(grid), len(grid)))
+    for i in range(len(grid)):
+        _fill_row(rows[i], i, float(shift[i] / step), float(variance[i] / step**2))
+    return rows
+
+
+def _fill_row(row: Floats, i: int, shift: float, variance: float) -> None:
+    whole = round(shift)
+    part = shift - whole
+    spread = max(variance, abs(part) - part**2) + part**2
+    last = len(row) - 1
+    if spread <= 1.0:
+        for k, weight in ((-1, (spread - part) / 2), (0, 1 - spread), (1, (spread + part) / 2)):
+            row[min(max(i + whole + k, 0), last)] += weight
+        return
+    reach = int(np.ceil(5 * np.sqrt(variance))) + 1
+    targets = np.arange(i + whole - reach, i + whole + reach + 1)
+    weights = np.exp(-((targets - i - shift) ** 2) / (2 * variance))
+    np.add.at(row, np.clip(targets, 0, last), weights / weights.sum())
+
+
+def ordered_quantiles(ordered: Floats, mass: Floats, shares: tuple[float, ...]) -> Floats:
+    """Quantiles of a weighted sample in rising order, between the middles of its distribution's steps."""
+    middle = np.cumsum(mass) - mass / 2
+    return np.asarray(np.interp(np.asarray(shares) * mass.sum(), middle, ordered))
+
+
+def refinement(n: int, parts: int) -> Floats:
+    """Spreads masses on n grid points over a grid `parts` times finer [n, fine], linearly between points.
+
+    Ends keep their mass on the grid; the mean stays (inside) and the mass always.
+    """
+    fine = np.arange((n - 1) * parts + 1) / parts
+    hats = np.maximum(1 - np.abs(fine[None, :] - np.arange(n)[:, None]), 0.0)
+    return np.asarray(hats / hats.sum(axis=1, keepdims=True))
+
+
+def occasion_nodes(n: int) -> tuple[Floats, Floats]:
+    """Nodes and weights of Gauss-Hermite quadrature for a standard normal occasion effect."""
+    nodes, weights = np.polynomial.hermite_e.hermegauss(n)
+    return nodes, weights / weights.sum()
