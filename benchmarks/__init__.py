@@ -1,0 +1,1 @@
+"""What the tool promises, measured: run `python -m benchmarks` (or `make bench`)."""
