@@ -18,6 +18,9 @@ from bylittle.core.faults import BadValue, NotEnoughData, Undefined
 from bylittle.core.stats.values import Array, Estimate, finite, series, with_normal_interval
 
 Scores: TypeAlias = Sequence[Hashable] | NDArray[Any]
+# A difference of shares under this is rounding error.
+ROUNDING = 1e-12
+
 Weights: TypeAlias = Literal["linear", "quadratic"] | None
 
 
@@ -59,8 +62,9 @@ def kappa(
 
     `weights` "linear" or "quadratic" counts a near miss in part (Cohen 1968). `levels` gives the categories
     in order; left out, they are those found, sorted. Error by Fleiss, Cohen & Everitt (1969), 95 % normal
-    interval, not cut at 1. Two points are needed. Raises Undefined when both used one and the same
-    category.
+    interval, not cut at 1; an error of 0 (full agreement, or one person who used one category only) says
+    that the formula has nothing to go by, not that kappa is sure. Two points are needed. Raises Undefined
+    when both used one and the same category.
     """
     first, second = _scored(a, b)
     order = _levels(first, second, weights, levels)
@@ -86,13 +90,14 @@ def kappa_of_table(table: ArrayLike, weights: Weights = None) -> Estimate:
 def _kappa(shares: Array, credit: Array, n: float) -> Estimate:
     rows, columns = shares.sum(axis=1), shares.sum(axis=0)
     observed, by_chance = float(np.sum(credit * shares)), float(rows @ credit @ columns)
-    if math.isclose(by_chance, 1.0, abs_tol=1e-12):
+    if math.isclose(by_chance, 1.0, abs_tol=ROUNDING):
         raise Undefined(name="kappa", by_chance=1.0)
     value = (observed - by_chance) / (1.0 - by_chance)
     margins = (credit @ columns)[:, None] + (rows @ credit)[None, :]
     spread = float(np.sum(shares * (credit - margins * (1.0 - value)) ** 2))
     spread -= (value - by_chance * (1.0 - value)) ** 2
-    return with_normal_interval(value, math.sqrt(max(spread, 0.0) / n) / (1.0 - by_chance))
+    spread = spread if spread > ROUNDING else 0.0
+    return with_normal_interval(value, math.sqrt(spread / n) / (1.0 - by_chance))
 
 
 def _credit(size: int, weights: Weights) -> Array:

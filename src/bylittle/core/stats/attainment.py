@@ -20,6 +20,9 @@ def t_score(levels: ArrayLike, weights: ArrayLike | None = None, rho: float = 0.
     add, pass); `weights` 0 or more, all 1 when left out; `rho` the assumed correlation of goals, 0..1. All
     as expected is 50. Levels are ordered, not measured, so the score belongs beside its levels, never
     alone. Raises NotEnoughData for no goal, Undefined when every weight is 0, BadValue outside the ranges.
+
+    >>> round(t_score([-2, 0, -1, 2, 0, 1], [3, 5, 1, 4, 2, 6]), 6)
+    55.0
     """
     attained = _levels(levels)
     relative = _weights(weights, attained.size)

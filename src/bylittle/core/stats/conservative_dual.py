@@ -10,7 +10,7 @@ from scipy.stats import binom
 
 from bylittle.core.faults import BadValue
 from bylittle.core.stats.trend import Line, least_squares
-from bylittle.core.stats.values import Better, mean, sign_of, two_phases, variance
+from bylittle.core.stats.values import Better, mean, rounding, sign_of, two_phases, variance
 
 CHANCE = 0.5
 ALPHA = 0.05
@@ -50,7 +50,8 @@ def criterion(a: ArrayLike, b: ArrayLike, better: Better = "increase", c: float 
     slope, intercept = least_squares(np.arange(1, m + 1), turned_a)
     level, start = mean(turned_a) + shift, intercept + shift
     line = start + slope * np.arange(m + 1, m + n + 1)
-    beyond = int(np.count_nonzero((turned_b > level) & (turned_b > line)))
+    within = rounding(np.concatenate((turned_a, turned_b)))
+    beyond = int(np.count_nonzero(turned_b - np.maximum(level, line) > within))
     needed = int(binom.isf(ALPHA, n, CHANCE)) + 1
     p = float(binom.sf(beyond - 1, n, CHANCE))
     return Criterion(beyond, n, needed, p, beyond >= needed, sign * level, Line(sign * slope, sign * start))

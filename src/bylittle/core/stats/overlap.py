@@ -18,12 +18,7 @@ from bylittle.core.faults import BadValue, NotEnoughData, Undefined
 from bylittle.core.stats import pairs
 from bylittle.core.stats.separation import most_kept
 from bylittle.core.stats.trend import kendall_tau_b, theil_sen
-from bylittle.core.stats.values import Array, Better, Estimate, finite, sign_of, two_phases
-
-# Two residuals count as equal when they differ by less than this share of the largest value:
-# otherwise rounding error would decide ties (one bit of a double is some 1e-16). It stays far under the 1e-9
-# at which figures are commonly rounded, so that recorded differences stay differences.
-TIE = 1e-12
+from bylittle.core.stats.values import Array, Better, Estimate, finite, rounding, sign_of, two_phases
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,7 +183,7 @@ def _without_trend(a: ArrayLike, b: ArrayLike, better: Better) -> tuple[Array, A
     slope, intercept = theil_sen(np.arange(1, plain_a.size + 1), plain_a)
     values = np.concatenate((plain_a, plain_b))
     line = intercept + slope * np.arange(1, values.size + 1)
-    rest = sign_of(better) * _ties_joined(values - line, TIE * float(np.max(np.abs(values))))
+    rest = sign_of(better) * _ties_joined(values - line, rounding(values))
     return rest[: plain_a.size], rest[plain_a.size :], slope, intercept
 
 

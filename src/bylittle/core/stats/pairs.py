@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from bylittle.core.stats.values import Z95, Array
 
 PAIRS_AT_ONCE = 1 << 20
-HALVINGS = 60
+HALVINGS = 48
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +65,10 @@ def pulled_in(scores: PairScores) -> Array:
 
 
 def unbiased_error(scores: PairScores) -> Array:
-    """Unbiased standard error of the share; both phases need two points or more."""
+    """Standard error of the share, unbiased where nothing ties and too large where much does.
+
+    Both phases need two points or more.
+    """
     m, n = scores.m, scores.n
     inside = pulled_in(scores) + n * scores.between_a + m * scores.between_b - 2.0 * scores.between_pairs
     return np.sqrt(np.maximum(inside, 0.0) / ((m - 1) * (n - 1)))
@@ -88,19 +91,15 @@ def share_interval(share: Array, m: int, n: int) -> tuple[Array, Array]:
 
     The limits are the roots t of (share - t)^2 = variance(t); one lies below the share and one above it.
     At complete separation one root is the share itself and is a limit; the other is the second root.
+    Found by halving the stretch between the end of the scale (too far) and the share (within).
     """
-    low = _halve(share, np.zeros_like(share), share, m, n)
-    high = _halve(share, np.ones_like(share), share, m, n)
-    return np.where(share == 0.0, 0.0, low), np.where(share == 1.0, 1.0, high)
-
-
-def _halve(share: Array, outside: Array, inside: Array, m: int, n: int) -> Array:
-    """Bisection between `outside` (distance larger than the interval allows) and `inside` (within it)."""
+    outside, inside = np.stack((np.zeros_like(share), np.ones_like(share))), np.stack((share, share))
     for _ in range(HALVINGS):
         middle = 0.5 * (outside + inside)
         beyond = (share - middle) ** 2 > Z95**2 * _newcombe_variance(middle, m, n)
         outside, inside = np.where(beyond, middle, outside), np.where(beyond, inside, middle)
-    return 0.5 * (outside + inside)
+    low, high = 0.5 * (outside + inside)
+    return np.where(share == 0.0, 0.0, low), np.where(share == 1.0, 1.0, high)
 
 
 def _newcombe_variance(t: Array, m: int, n: int) -> Array:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from numbers import Real
 
 from scipy.special import ndtri
 
@@ -37,6 +38,7 @@ def _limits(k: int, n: int, z2: float) -> tuple[float, float]:
 
 
 def _whole(value: float, name: str, most: float) -> int:
-    if not (0 <= value <= most and math.isfinite(value) and value == int(value)):
+    number = isinstance(value, Real) and math.isfinite(value)
+    if not (number and 0 <= value <= most and value == int(value)):
         raise BadValue(name=name, value=value, allowed=(0, most))
     return int(value)

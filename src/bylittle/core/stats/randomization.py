@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from bylittle.core.faults import BadValue, NotEnoughData
-from bylittle.core.stats.values import Array, Better, two_phases
+from bylittle.core.stats.values import Array, Better, rounding, two_phases
 
 Middle = Literal["mean", "median"]
 MIDDLES = ("mean", "median")
@@ -64,8 +64,10 @@ def start_point(
     if count < 2:
         raise NotEnoughData(n=count, needed=2, name="starts")
     exact = count <= MOST_ENUMERATED
+    # The same sum in another order may differ in its last bit: that is a tie, not a smaller statistic.
+    within = max(rounding(np.concatenate(case)) for case in turned)
     chosen = _all(tables) if exact else _drawn(tables, chance, draws)
-    return _summary(float(_middle(real, across)[0]), _middle(chosen, across), exact)
+    return _summary(float(_middle(real, across)[0]), _middle(chosen, across), within, exact)
 
 
 def _check(
@@ -104,9 +106,7 @@ def _drawn(tables: list[Array], chance: np.random.Generator | None, draws: int) 
     return np.column_stack([table[chance.integers(table.size, size=draws)] for table in tables])
 
 
-def _summary(observed: float, found: Array, exact: bool) -> StartPoint:
-    # The same sum in another order may differ in its last bit: that is a tie, not a smaller statistic.
-    within = 1e-12 * max(1.0, float(np.max(np.abs(found))))
+def _summary(observed: float, found: Array, within: float, exact: bool) -> StartPoint:
     hits = int(np.count_nonzero(found >= observed - within))
     p = hits / found.size if exact else (1 + hits) / (1 + found.size)
     return StartPoint(

@@ -53,9 +53,9 @@ def finite(values: ArrayLike, name: str, ndim: int) -> Array:
         raise BadValue(name=name, value=repr(values)[:80], allowed="numbers") from fault
     if found.ndim != ndim:
         raise BadValue(name=name, value=f"{found.ndim} axes", allowed=f"{ndim} axes")
-    wrong = np.argwhere(~np.isfinite(found))
-    if wrong.size:
-        place = tuple(int(i) for i in wrong[0])
+    wrong = ~np.isfinite(found)
+    if np.any(wrong):
+        place = tuple(int(i) for i in np.argwhere(wrong)[0])
         raise BadValue(name=name, value=float(found[place]), allowed="finite numbers", index=place)
     return found
 
@@ -79,6 +79,15 @@ def two_phases(
 def variance(values: Array) -> float:
     """Sample variance (n - 1); exactly 0 when all values are equal, which rounding would hide."""
     return 0.0 if np.ptp(values) == 0 else float(np.var(values, ddof=1))
+
+
+def rounding(values: Array) -> float:
+    """Two results worked out from `values` that differ by no more than this are equal.
+
+    Wide of what arithmetic loses (one bit of a double is some 1e-16 of it) and far under the ninth figure,
+    where recorded differences may still be real.
+    """
+    return 1e-12 * float(np.max(np.abs(values)))
 
 
 def mean(values: Array) -> float:
