@@ -1,1 +1,1 @@
-"""What can be shown: series, phases, attainment and report facts."""
+"""What can be shown: series of days and probes, phases, agreement, and the facts that a report rests on."""
