@@ -8,7 +8,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from sklearn.metrics import accuracy_score, cohen_kappa_score
 from statsmodels.stats.inter_rater import cohens_kappa
@@ -19,6 +19,9 @@ from bylittle.core.stats import agreement
 REFERENCE = json.loads(
     (Path(__file__).parents[2] / "reference" / "agreement" / "agreement.json").read_text("utf-8")
 )
+
+# No time limit for one example: the machine may be busy.
+quick = settings(max_examples=40, deadline=None)
 CHECKS = {check["name"].split(",")[0]: check for check in REFERENCE["checks"]}
 KAPPA = CHECKS["Cohen's kappa"]
 POINTS = CHECKS["Point-by-point agreement"]
@@ -70,6 +73,7 @@ def test_kappa_of_words() -> None:
 
 # The library also divides by errors of 0 on the way to a test that is not compared here.
 @pytest.mark.filterwarnings("ignore::RuntimeWarning")
+@quick
 @given(scores, st.sampled_from(WEIGHTS))
 def test_kappa_is_that_of_the_libraries(pairs: list[tuple[int, int]], weights: str | None) -> None:
     a, b = [x for x, _ in pairs], [y for _, y in pairs]
@@ -86,6 +90,7 @@ def test_kappa_is_that_of_the_libraries(pairs: list[tuple[int, int]], weights: s
     assert found.low <= found.estimate <= found.high
 
 
+@quick
 @given(scores, st.sampled_from(WEIGHTS))
 def test_kappa_does_not_mind_who_is_first(pairs: list[tuple[int, int]], weights: str | None) -> None:
     a, b = [x for x, _ in pairs], [y for _, y in pairs]
@@ -95,6 +100,7 @@ def test_kappa_does_not_mind_who_is_first(pairs: list[tuple[int, int]], weights:
     assert one.estimate <= 1.0
 
 
+@quick
 @given(scores)
 def test_point_by_point_is_that_of_scikit_learn(pairs: list[tuple[int, int]]) -> None:
     a, b = [x for x, _ in pairs], [y for _, y in pairs]

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from bylittle.core.faults import BadValue, NotEnoughData, Undefined
@@ -17,6 +17,9 @@ from bylittle.core.stats import attainment
 REFERENCE = json.loads(
     (Path(__file__).parents[2] / "reference" / "attainment" / "gas.json").read_text("utf-8")
 )
+
+# No time limit for one example: the machine may be busy.
+quick = settings(max_examples=40, deadline=None)
 levels = st.lists(st.integers(-2, 2), min_size=1, max_size=6)
 weight = st.floats(0, 20)
 
@@ -51,6 +54,7 @@ def test_more_weights(scores: list[int], weights: list[int], expected: float) ->
     assert attainment.t_score(scores, weights) == pytest.approx(expected, abs=5e-4)
 
 
+@quick
 @given(levels, st.data(), st.floats(0, 1))
 def test_score_is_that_of_the_correlation_matrix(scores: list[int], data: st.DataObject, rho: float) -> None:
     weights = np.array(data.draw(st.lists(weight, min_size=len(scores), max_size=len(scores))))
@@ -61,6 +65,7 @@ def test_score_is_that_of_the_correlation_matrix(scores: list[int], data: st.Dat
     assert attainment.t_score(scores, weights, rho) == pytest.approx(expected)
 
 
+@quick
 @given(levels, st.data(), st.floats(1e-3, 1e3))
 def test_weights_count_only_against_each_other(scores: list[int], data: st.DataObject, factor: float) -> None:
     weights = data.draw(st.lists(st.integers(0, 9), min_size=len(scores), max_size=len(scores)))

@@ -4,16 +4,20 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from statsmodels.tsa.stattools import acf
 
 from bylittle.core.faults import BadValue, NotEnoughData, Undefined
 from bylittle.core.stats import autocorrelation
 
+# No time limit for one example: the machine may be busy.
+quick = settings(max_examples=40, deadline=None)
+
 values = st.lists(st.integers(-9, 9).map(float), min_size=5, max_size=20)
 
 
+@quick
 @given(values)
 def test_lag_one_is_that_of_statsmodels(y: list[float]) -> None:
     assume(len(set(y)) > 1)

@@ -7,12 +7,15 @@ from dataclasses import astuple
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.stats import mannwhitneyu
 
 from bylittle.core.faults import BadValue, NotEnoughData
 from bylittle.core.stats import overlap
+
+# No time limit for one example: the machine may be busy.
+quick = settings(max_examples=40, deadline=None)
 
 # Few whole values, so that ties come up all the time.
 tied = st.lists(st.integers(-3, 3).map(float), min_size=3, max_size=8)
@@ -72,6 +75,14 @@ def test_tau_u_can_leave_the_range_of_a_correlation() -> None:
     assert overlap.tau_u([5, 4, 3, 2, 1], [6, 7]).estimate == pytest.approx(2.0)
 
 
+def test_forms_of_tau_u_over_all_pairs() -> None:
+    """Parker, Vannest, Davis & Sauber (2011), data of Bob: S_AB 16, S_A 3, S_B 7; 20, 6 and 10 pairs."""
+    a, b = [2, 3, 5, 3], [4, 5, 5, 7, 6]
+    assert overlap.tau_u_all_pairs(a, b).estimate == pytest.approx((16 - 3 + 7) / 36)
+    assert overlap.tau_u_all_pairs(a, b, treatment_trend=False).estimate == pytest.approx((16 - 3) / 26)
+    assert overlap.tau_u_all_pairs(a, b, baseline_trend=False).estimate == pytest.approx((16 + 7) / 30)
+
+
 def test_tau_u_over_all_pairs_with_neither_trend_is_tau() -> None:
     a, b = [3, 3, 4, 5], [4, 5, 6, 7, 7]
     plain = overlap.tau_u_all_pairs(a, b, baseline_trend=False, treatment_trend=False)
@@ -96,17 +107,20 @@ def test_all_equal_is_no_difference() -> None:
     assert overlap.ird(same, same).estimate == 0.0
 
 
+@quick
 @given(phase, phase)
 def test_nap_is_the_mann_whitney_share(a: list[float], b: list[float]) -> None:
     u = mannwhitneyu(b, a, method="asymptotic").statistic
     assert overlap.nap(a, b).estimate == pytest.approx(u / (len(a) * len(b)))
 
 
+@quick
 @given(phase, phase)
 def test_nap_both_ways_sums_to_one(a: list[float], b: list[float]) -> None:
     assert overlap.nap(a, b).estimate + overlap.nap(b, a).estimate == pytest.approx(1.0)
 
 
+@quick
 @given(phase, phase)
 def test_direction_turns_nap_round(a: list[float], b: list[float]) -> None:
     rise, fall = overlap.nap(a, b), overlap.nap(a, b, "decrease")
@@ -116,6 +130,7 @@ def test_direction_turns_nap_round(a: list[float], b: list[float]) -> None:
     assert rise.high == pytest.approx(1.0 - fall.low)
 
 
+@quick
 @given(phase, phase)
 def test_tau_is_twice_nap_less_one(a: list[float], b: list[float]) -> None:
     nap, tau = overlap.nap(a, b), overlap.tau(a, b)
@@ -125,11 +140,13 @@ def test_tau_is_twice_nap_less_one(a: list[float], b: list[float]) -> None:
 
 
 @pytest.mark.parametrize("measure", MIRRORED)
+@quick
 @given(a=phase, b=phase)
 def test_a_fall_of_mirrored_data_is_a_rise(measure, a: list[float], b: list[float]) -> None:
     assert measure(a, b, "decrease").estimate == pytest.approx(measure(turned(a), turned(b)).estimate)
 
 
+@quick
 @given(phase, phase)
 def test_intervals_hold_their_estimate(a: list[float], b: list[float]) -> None:
     for measure, bottom in ((overlap.nap, 0.0), (overlap.tau, -1.0), (overlap.tau_bc, -1.0)):
@@ -139,6 +156,7 @@ def test_intervals_hold_their_estimate(a: list[float], b: list[float]) -> None:
         assert found.se >= 0
 
 
+@quick
 @given(tied, tied)
 def test_only_order_counts_for_nap(a: list[float], b: list[float]) -> None:
     expected = astuple(overlap.nap(a, b))
@@ -146,12 +164,14 @@ def test_only_order_counts_for_nap(a: list[float], b: list[float]) -> None:
     assert astuple(overlap.nap(sorted(a), sorted(b, reverse=True))) == pytest.approx(expected)
 
 
+@quick
 @given(st.integers(3, 30), st.integers(2, 60), st.floats(-50, 50), st.floats(-1e3, 1e3))
 def test_a_straight_line_has_no_effect_beyond_its_trend(m: int, n: int, slope: float, start: float) -> None:
     line = [start + slope * t for t in range(m + n)]
     assert overlap.tau_bc(line[:m], line[m:]).estimate == 0.0
 
 
+@quick
 @given(tied, tied, st.integers(-5, 5))
 def test_tau_bc_takes_off_any_whole_slope(a: list[float], b: list[float], slope: int) -> None:
     tilted = [value + slope * t for t, value in enumerate(a + b)]
@@ -161,6 +181,7 @@ def test_tau_bc_takes_off_any_whole_slope(a: list[float], b: list[float], slope:
     assert found.slope == pytest.approx(expected.slope + slope)
 
 
+@quick
 @given(phase, phase)
 def test_overlap_shares_stay_in_their_ranges(a: list[float], b: list[float]) -> None:
     larger = max(len(a), len(b)) / (len(a) + len(b))
@@ -169,6 +190,7 @@ def test_overlap_shares_stay_in_their_ranges(a: list[float], b: list[float]) -> 
     assert 0.0 <= overlap.pnd(a, b).estimate <= overlap.pem(a, b).estimate <= 1.0
 
 
+@quick
 @given(phase, phase)
 def test_complete_separation_is_one_everywhere(a: list[float], b: list[float]) -> None:
     lifted = [value - min(b) + max(a) + 1.0 for value in b]

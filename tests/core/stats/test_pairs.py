@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bylittle.core.stats import pairs
 from bylittle.core.stats.values import Z95
+
+# No time limit for one example: the machine may be busy.
+quick = settings(max_examples=40, deadline=None)
 
 phase = st.lists(st.integers(0, 5).map(float), min_size=2, max_size=7)
 
@@ -20,6 +23,7 @@ def by_hand(a: list[float], b: list[float]) -> tuple[float, float, float, float]
     return centre, np.mean((rows - centre) ** 2), np.mean((columns - centre) ** 2), score.var()
 
 
+@quick
 @given(phase, phase)
 def test_pair_scores_are_what_loops_give(a: list[float], b: list[float]) -> None:
     found = pairs.pair_scores(np.array([a]), np.array([b]))
@@ -55,6 +59,11 @@ def test_limits_are_the_two_roots_of_newcombes_equation(m: int, n: int) -> None:
         expected = roots(float(shares[index]), m, n)
         assert len(expected) == 2
         assert [low[index], high[index]] == pytest.approx(expected, abs=1e-6)
+
+
+def test_the_ends_of_the_scale_are_limits_exactly() -> None:
+    low, high = pairs.share_interval(np.array([0.0, 1.0]), 4, 5)
+    assert (low[0], high[1]) == (0.0, 1.0)
 
 
 def test_limits_rise_with_the_share() -> None:

@@ -7,7 +7,7 @@ import math
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.stats import binomtest
 from statsmodels.stats.proportion import proportion_confint
@@ -18,6 +18,9 @@ from bylittle.core.stats.proportions import wilson
 REFERENCE = json.loads(
     (Path(__file__).parents[2] / "reference" / "agreement" / "agreement.json").read_text("utf-8")
 )
+
+# No time limit for one example: the machine may be busy.
+quick = settings(max_examples=40, deadline=None)
 CHECK = next(check for check in REFERENCE["checks"] if check["name"].startswith("Wilson"))
 counts = st.integers(1, 200).flatmap(lambda n: st.tuples(st.integers(0, n), st.just(n)))
 
@@ -28,6 +31,7 @@ def test_reference_example(example: dict) -> None:
     assert wilson(example["successes"], example["n"]) == pytest.approx(expected, abs=CHECK["tolerance"])
 
 
+@quick
 @given(counts, st.floats(0.5, 0.999))
 def test_limits_are_those_of_statsmodels_and_scipy(count: tuple[int, int], level: float) -> None:
     k, n = count
@@ -36,6 +40,7 @@ def test_limits_are_those_of_statsmodels_and_scipy(count: tuple[int, int], level
     assert found == pytest.approx(tuple(binomtest(k, n).proportion_ci(level, method="wilson")), abs=1e-9)
 
 
+@quick
 @given(counts)
 def test_limits_hold_the_share_and_mirror(count: tuple[int, int]) -> None:
     k, n = count

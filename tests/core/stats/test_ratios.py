@@ -7,11 +7,14 @@ from dataclasses import astuple
 
 import numpy as np
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from bylittle.core.faults import BadValue, NotEnoughData, Undefined
 from bylittle.core.stats import ratios
+
+# No time limit for one example: the machine may be busy.
+quick = settings(max_examples=40, deadline=None)
 
 phase = st.lists(st.integers(0, 20).map(float), min_size=3, max_size=8)
 share = st.lists(st.integers(1, 9).map(lambda tenth: tenth / 10), min_size=2, max_size=8)
@@ -22,6 +25,7 @@ def varied(values: list[float]) -> bool:
     return len(set(values)) > 1
 
 
+@quick
 @given(phase, phase, st.sampled_from(["baseline", "pooled"]))
 def test_smd_ignores_units_and_turns_with_direction(a: list[float], b: list[float], sd: str) -> None:
     assume(varied(a))
@@ -52,6 +56,7 @@ def test_smd_refuses_a_yardstick_of_nothing() -> None:
         ratios.smd(A, B, sd="teaching")
 
 
+@quick
 @given(phase, phase)
 def test_count_ratios_mirror(a: list[float], b: list[float]) -> None:
     rise = ratios.lrr(a, b)
@@ -62,6 +67,7 @@ def test_count_ratios_mirror(a: list[float], b: list[float]) -> None:
     assert rise.low <= rise.estimate <= rise.high
 
 
+@quick
 @given(share, share)
 def test_percent_and_proportion_are_one_measure(a: list[float], b: list[float]) -> None:
     for better in ("increase", "decrease"):
@@ -71,6 +77,7 @@ def test_percent_and_proportion_are_one_measure(a: list[float], b: list[float]) 
             assert astuple(large) == pytest.approx(astuple(small))
 
 
+@quick
 @given(share, share)
 def test_a_fall_of_problems_is_a_rise_of_the_rest(a: list[float], b: list[float]) -> None:
     fall = ratios.lrr(a, b, "decrease", "increasing", "proportion")
@@ -115,6 +122,7 @@ def test_lrr_refuses_what_its_scale_cannot_hold(a: list[float], b: list[float], 
         ratios.lrr(a, b, **words)
 
 
+@quick
 @given(phase, phase, st.integers(21, 40))
 def test_percent_of_goal_is_0_at_baseline_and_100_at_goal(a: list[float], b: list[float], goal: int) -> None:
     centre = float(np.mean(a))

@@ -6,12 +6,15 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.stats import theilslopes
 
 from bylittle.core.faults import BadValue, NotEnoughData, Undefined
 from bylittle.core.stats import trend
+
+# No time limit for one example: the machine may be busy.
+quick = settings(max_examples=40, deadline=None)
 
 values = st.lists(st.integers(-20, 20).map(float), min_size=2, max_size=12)
 LINES = [trend.theil_sen, trend.theil_sen_separate, trend.least_squares]
@@ -19,6 +22,7 @@ LINES = [trend.theil_sen, trend.theil_sen_separate, trend.least_squares]
 
 # scipy also works out limits of the slope, whose variance can come out below 0 with many equal x.
 @pytest.mark.filterwarnings("ignore::RuntimeWarning")
+@quick
 @given(values, st.randoms(use_true_random=False))
 def test_theil_sen_is_that_of_scipy(y: list[float], chance) -> None:
     x = [float(chance.randint(0, 6)) for _ in y]
@@ -29,6 +33,7 @@ def test_theil_sen_is_that_of_scipy(y: list[float], chance) -> None:
     assert trend.theil_sen_separate(x, y) == pytest.approx((separate.slope, separate.intercept))
 
 
+@quick
 @given(values)
 def test_least_squares_is_that_of_numpy(y: list[float]) -> None:
     x = np.arange(len(y))
@@ -68,6 +73,7 @@ def test_split_middle_by_hand() -> None:
     assert trend.split_middle(y) == pytest.approx((0.75, 1.5))
 
 
+@quick
 @given(values)
 def test_shifted_line_halves_the_points(y: list[float]) -> None:
     slope, start = trend.split_middle_shifted(y)

@@ -99,7 +99,7 @@ def share_interval(share: Array, m: int, n: int) -> tuple[Array, Array]:
         beyond = (share - middle) ** 2 > Z95**2 * _newcombe_variance(middle, m, n)
         outside, inside = np.where(beyond, middle, outside), np.where(beyond, inside, middle)
     low, high = 0.5 * (outside + inside)
-    return np.where(share == 0.0, 0.0, low), np.where(share == 1.0, 1.0, high)
+    return low, high
 
 
 def _newcombe_variance(t: Array, m: int, n: int) -> Array:
