@@ -29,7 +29,12 @@ def dot_sign(shape: Shape, filled: bool) -> Sign:
 
 def line_sign(ink: str, dash: str) -> Sign:
     """A short piece of a line."""
-    return lambda canvas, x, y: canvas.polyline([(x - 10, y), (x + 10, y)], ink, dash)
+
+    def draw(canvas: Canvas, x: float, y: float) -> None:
+        half = canvas.medium.small * 0.65
+        canvas.polyline([(x - half, y), (x + half, y)], ink, dash)
+
+    return draw
 
 
 def patch_sign(fill: str, edge: str) -> Sign:
