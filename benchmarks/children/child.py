@@ -91,6 +91,10 @@ class Child:
         """True chance alone."""
         return self.typical_at(step, self.top)
 
+    def attempt(self, step: int, level: int, turn: int, luck: float) -> int:
+        """Reach of an attempt with `level`; the same as `reach` unless the help levels are out of order."""
+        return self.reach(step, turn, luck)
+
     def reach(self, step: int, turn: int, luck: float) -> int:
         """Reach of this attempt for a uniform number `luck`: the highest level whose chance exceeds it."""
         for level in range(self.top, 0, -1):

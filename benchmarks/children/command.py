@@ -8,10 +8,12 @@ from collections.abc import Sequence
 
 from benchmarks.children.bars import listed
 from benchmarks.children.kinds import BY_NAME
+from benchmarks.children.patterns import look_at_all, told
 from benchmarks.children.report import kind_by_kind, overview, work_out
 from benchmarks.children.study import OURS, WAYS, study
 
 SEED = 20_261_125
+PATTERN_CHILDREN = 12
 QUICK_WAYS = ("whole task, 80 % on 3 days", "backward, 80 % on 3 days", "advice, daily")
 QUICK_KINDS = ("average", "prompt leaner", "all or none", "three states", "moods")
 
@@ -65,5 +67,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     results = work_out(findings)
     print(f"virtual children: {len(kinds)} kinds, {children} a kind, seed {asked.seed}. Simulation only.")
     print("\n".join([*overview(results), *kind_by_kind(results, OURS, "advice, daily"), *listed(results)]))
+    if not (asked.no_patterns or asked.quick):
+        print("\n".join(told(look_at_all(min(children, PATTERN_CHILDREN), asked.seed, asked.processes))))
     print(f"\n{time.perf_counter() - start:.0f} s")
     return 0

@@ -173,7 +173,7 @@ class Run:
     def _attempt(self, day: int, turn: int, step: int, level: int, plan: Plan, teaches: float) -> int:
         child = self.child
         chance, alone = child.typical_at(step, level), child.alone(step)
-        reach = child.reach(step, turn, float(self.luck.random()))
+        reach = child.attempt(step, level, turn, float(self.luck.random()))
         said = plan.predicted[step] if plan.predicted else None
         self.course.goes.append(Go(day, turn, step, level, reach >= level, chance, alone, said))
         if self.luck.random() < teaches:

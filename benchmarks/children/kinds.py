@@ -28,7 +28,7 @@ EAGER = (even("M"), Adult("D", 0.45, 0.02, 0.5))
 MISREADS = (even("M"), Adult("D", 0.02, 0.40, 0.5))
 
 
-def of(cls: Callable[..., Child], **settings: float) -> Callable[[np.random.Generator], Child]:
+def of(cls: Callable[..., Child], **settings: object) -> Callable[[np.random.Generator], Child]:
     """A maker of children of this class."""
     return partial(cls, **settings)
 

@@ -116,9 +116,7 @@ class Outcome:
     uncalled: int
     failure_run: int
     said: np.ndarray
-    lean_days: int
     decisions: dict[str, int]
-    patterns: dict[str, int]
 
 
 def outcome(course: Course) -> Outcome:
@@ -142,9 +140,7 @@ def outcome(course: Course) -> Outcome:
         uncalled=uncalled,
         failure_run=longest_run([not g.managed for g in course.goes]),
         said=said,
-        lean_days=0,
         decisions=_tally(course.decisions),
-        patterns=_tally([p for _, found in course.patterns for p in set(found)]),
     )
 
 

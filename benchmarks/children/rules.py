@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Any, Protocol
 
 from benchmarks.children.child import INDEPENDENT, Child
-from bylittle.core.faults import Fault, NotEnoughData
+from bylittle.core.faults import NotEnoughData
 from bylittle.core.practice.marks import Mark, Status
 
 Levels = Sequence[int | None]
@@ -128,7 +128,8 @@ class Oracle:
 
 
 class Adviser:
-    """Our own advice, asked daily or once in seven days, followed to the letter."""
+    """Our own advice, followed to the letter. With `every="week"` the tracker itself holds its advice for
+    the week, so it is asked each practice day all the same."""
 
     def __init__(self, child: Child, every: str = "day", goal: str = "whole", **settings: Any) -> None:
         from bylittle.core.advice import SkillTracker
@@ -136,25 +137,13 @@ class Adviser:
         self.tracker = SkillTracker(
             child.n_steps, n_levels=child.top + 1, goal=goal, advice_every=every, **settings
         )
-        self.n, self.top, self.every = child.n_steps, child.top, every
-        self.held: Plan | None = None
-        self.next_look = 0
-        self.lean_days = 0
+        self.n, self.top = child.n_steps, child.top
 
     def plan(self, day: int) -> Plan:
-        if self.held is None or day >= self.next_look:
-            self.held = self._ask(day)
-            self.next_look = day + (7 if self.every == "week" else 1)
-        return self.held
-
-    def _ask(self, day: int) -> Plan:
         try:
             advice = self.tracker.advise(day)
         except NotEnoughData:
-            self.lean_days += 1
             return same_all_day([None] * (self.n - 1) + [1])
-        if all(level is None or level < 0 for level in advice.levels):
-            self.lean_days += 1
         return Plan(
             lambda turn: [None if level is None or level < 0 else level for level in advice.for_turn(turn)],
             bool(advice.ladder),
@@ -169,10 +158,10 @@ class Adviser:
     def called(self, day: int) -> list[bool]:
         try:
             return list(self.tracker.mastered(day))
-        except Fault:
+        except NotEnoughData:
             return [False] * self.n
 
 
 def pattern_codes(patterns: Any) -> tuple[str, ...]:
-    """Codes of the patterns found, whether they come as words or as values with a code."""
-    return tuple(str(getattr(p, "code", p)) for p in patterns or ())
+    """Names of the patterns found."""
+    return tuple(str(pattern.kind) for pattern in patterns)

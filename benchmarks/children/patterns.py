@@ -1,0 +1,83 @@
+"""How often each pattern is found in children built to show it, and in children built not to."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from concurrent.futures import ProcessPoolExecutor
+from dataclasses import dataclass
+from math import sqrt
+
+from benchmarks.children.course import Setting, live
+from benchmarks.children.rules import Adviser
+from benchmarks.children.showing import PLAIN, SHOWS
+
+EVERY_KIND = {kind.name: kind for kind in (*SHOWS.values(), *PLAIN)}
+TWELVE_WEEKS = Setting(probes=True, until_end=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """Patterns reported in one child's twelve weeks: on how many of the daily looks."""
+
+    kind: str
+    looks: int
+    found: dict[str, int]
+
+
+@dataclass(frozen=True, slots=True)
+class Rate:
+    """k of n children, and the share of all daily looks."""
+
+    k: int
+    n: int
+    looks: float
+
+    @property
+    def value(self) -> float:
+        """Share of children."""
+        return self.k / self.n if self.n else float("nan")
+
+    def told(self) -> str:
+        """Share of children with its standard error, and share of looks."""
+        smooth = (self.k + 1) / (self.n + 2)
+        se = sqrt(smooth * (1 - smooth) / self.n) if self.n else float("nan")
+        return f"{self.value:.2f} ({se:.2f})  {self.looks:.3f}"
+
+
+def look(order: tuple[str, int, int]) -> Seen:
+    """One child under daily advice with a weekly probe."""
+    name, number, seed = order
+    course = live(EVERY_KIND[name], seed, number, Adviser, TWELVE_WEEKS)
+    found: dict[str, int] = {}
+    for _, patterns in course.patterns:
+        for pattern in set(patterns):
+            found[pattern] = found.get(pattern, 0) + 1
+    return Seen(name, len(course.patterns), found)
+
+
+def rate(children: Sequence[Seen], pattern: str) -> Rate:
+    """Share of children in whom the pattern was ever reported."""
+    looks = sum(c.looks for c in children)
+    on = sum(c.found.get(pattern, 0) for c in children)
+    return Rate(sum(pattern in c.found for c in children), len(children), on / looks if looks else 0.0)
+
+
+def look_at_all(children: int, seed: int, processes: int) -> list[Seen]:
+    """Every pattern's own children and the plain ones."""
+    orders = [(kind.name, n, seed) for n in range(children) for kind in (*SHOWS.values(), *PLAIN)]
+    if processes == 1:
+        return [look(order) for order in orders]
+    with ProcessPoolExecutor(processes) as pool:
+        return list(pool.map(look, orders, chunksize=2))
+
+
+def told(seen: Sequence[Seen]) -> Iterable[str]:
+    """A line for each pattern: found where it is, found where it is not."""
+    plain_names = {kind.name for kind in PLAIN}
+    plain = [child for child in seen if child.kind in plain_names]
+    yield ""
+    yield "patterns in 12 weeks of daily looks: share of children (standard error), share of looks"
+    yield f"{'':<30}{'built to show it':<24}{'built to show none':<24}"
+    for pattern, kind in SHOWS.items():
+        own = [child for child in seen if child.kind == kind.name]
+        yield f"{pattern:<30}{rate(own, pattern).told():<24}{rate(plain, pattern).told():<24}"
