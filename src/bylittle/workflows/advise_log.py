@@ -1,0 +1,267 @@
+"""From a practice log to what is believed and what to do next: the same for the browser and the command line.
+
+Pure: the log, the setting and the day come in as values. Steps that an adult always does are no part of the
+learning: they have no chance, are never asked and keep no skill from being mastered.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import Any
+
+from bylittle.core.advice import Advice, Decision, Facts, SkillTracker, Why
+from bylittle.core.advice.patterns import Pattern
+from bylittle.core.faults import BadValue
+from bylittle.core.learning.forecast import Chance
+from bylittle.core.learning.prior import Prior
+from bylittle.core.plan.home_plan import Chaining
+from bylittle.core.practice.log import Entry, PracticeLog
+from bylittle.core.practice.marks import ProbeKind, Source, Status
+from bylittle.core.skill.ladder import DEFAULT_LADDER, Ladder
+from bylittle.core.skill.steps import SkillVersion
+
+BASELINE_COUNTS_DAYS = 14
+"""A baseline is judged until the plan's first review (looked at again within 14 days)."""
+NOTHING_ASKED = (Decision.REFER, Decision.PAUSE, Decision.DONE)
+"""Decisions after which no step is asked until a therapist has looked."""
+
+
+@dataclass(frozen=True, slots=True)
+class AdviceSetting:
+    """What the therapist set, and what people told that no log holds.
+
+    `band`: chance of success wanted. `mastery`: chance alone, how sure, on how many days. `plan_since`: first
+    day of the present plan; None: the first day of practice in the log. `baseline_wanted`: a baseline without
+    any point counts as short. `lost_steps`: ids of steps that were mastered and are lost.
+    """
+
+    version: SkillVersion
+    ladder: Ladder = DEFAULT_LADDER
+    chaining: Chaining = Chaining.WHOLE
+    band: tuple[float, float] = (0.70, 0.90)
+    max_new_steps: int | None = None
+    advice_every: str = "day"
+    mastery: tuple[float, float, int] = (0.85, 0.90, 3)
+    prior: Prior | None = None
+    plan_since: date | None = None
+    baseline_wanted: bool = False
+    red_flags: tuple[str, ...] = ()
+    lost_steps: tuple[str, ...] = ()
+    doing_breaks_down: bool = False
+    easier_material: bool = False
+    adults_differ: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class StepOutlook:
+    """What is believed of one step; `number` from 1. `chances`: one for each help level, none for an adult's.
+
+    `mastered` is the statistical call, `probably_ready` the weaker one: check with a probe.
+    """
+
+    number: int
+    step_id: str
+    name: str
+    chances: tuple[Chance, ...]
+    mastered: bool
+    probably_ready: bool
+
+    @property
+    def by_adult(self) -> bool:
+        """True for a step that an adult always does."""
+        return not self.chances
+
+
+@dataclass(frozen=True, slots=True)
+class NextStep:
+    """A step to ask next: `number` from 1, `level` the ladder index of its help, `chance` of success."""
+
+    number: int
+    step_id: str
+    level: int
+    chance: float
+
+
+@dataclass(frozen=True, slots=True)
+class AdvisedLog:
+    """The answer for one day. `proposed` is the challenge; `asked` is what of it may be asked now: nothing
+    where a therapist should look first. Steps in `why` and `patterns` count from 0 in the whole chain.
+    """
+
+    on: date
+    ladder: Ladder
+    steps: tuple[StepOutlook, ...]
+    decision: Decision
+    why: tuple[Why, ...]
+    patterns: tuple[Pattern, ...]
+    proposed: tuple[NextStep, ...]
+    least_to_most: bool
+    marks: int
+    practice_days: int
+    passed_over: int
+
+    @property
+    def asked(self) -> tuple[NextStep, ...]:
+        return () if self.decision in NOTHING_ASKED else self.proposed
+
+
+def advise_log(log: PracticeLog, setting: AdviceSetting, on: date | None) -> AdvisedLog:
+    """Replay a log and advise for the day `on` (the day after the last entry when None).
+
+    Entries of steps that this version no longer has are passed over and counted. BadValue for a day before
+    the last entry, for a log without entries when no day is given, and for a skill whose steps are all an
+    adult's.
+    """
+    taught = _taught(setting.version)
+    day = _day(log, on)
+    tracker, passed_over = replayed(log, setting)
+    advice = tracker.advise(day.toordinal(), facts_of(log, setting, day))
+    entries = [entry for entry in log.entries() if entry.step_id in taught]
+    proposed = _proposed(advice, setting, taught)
+    return AdvisedLog(
+        on=day,
+        ladder=setting.ladder,
+        steps=_outlooks(tracker, setting, taught, day),
+        decision=advice.decision,
+        why=tuple(_in_chain(why, setting.version, taught) for why in advice.why),
+        patterns=advice.patterns,
+        proposed=proposed,
+        least_to_most=advice.ladder,
+        marks=sum(entry.reach(setting.ladder.top).status is Status.DONE for entry in entries),
+        practice_days=len({entry.day for entry in entries}),
+        passed_over=passed_over,
+    )
+
+
+def replayed(log: PracticeLog, setting: AdviceSetting) -> tuple[SkillTracker, int]:
+    """A tracker that has seen the whole log, and how many entries belong to no step of this version."""
+    taught, top = _taught(setting.version), setting.ladder.top
+    tracker = SkillTracker(
+        len(taught),
+        len(setting.ladder),
+        goal=setting.chaining.value,
+        band=setting.band,
+        max_new_steps=setting.max_new_steps,
+        advice_every=setting.advice_every,
+        mastery=setting.mastery,
+        prior=setting.prior,
+    )
+    passed_over = 0
+    for day, entries in log.turns():
+        known = [entry for entry in entries if entry.step_id in taught]
+        passed_over += len(entries) - len(known)
+        if known:
+            tracker.record(day.toordinal(), [entry.mark(taught[entry.step_id], top) for entry in known])
+    return tracker, passed_over
+
+
+def facts_of(log: PracticeLog, setting: AdviceSetting, day: date) -> Facts:
+    """What people told, with the plan's first day and the baseline points counted from the log."""
+    taught = _taught(setting.version)
+    entries = [entry for entry in log.entries() if entry.step_id in taught]
+    practice = [entry.day for entry in entries if entry.source is not Source.BASELINE]
+    since = setting.plan_since or (practice[0] if practice else None)
+    return Facts(
+        red_flags=setting.red_flags,
+        lost_steps=tuple(taught[step] for step in setting.lost_steps if step in taught),
+        plan_since=None if since is None else since.toordinal(),
+        baseline=_baseline(entries, setting, since, day),
+        doing_breaks_down=setting.doing_breaks_down,
+        easier_material=setting.easier_material,
+        adults_differ=setting.adults_differ,
+    )
+
+
+def baseline_points(entries: Iterable[Entry], ladder: Ladder) -> tuple[float, ...]:
+    """The share of the probed steps done alone, one point for each baseline probe, in order.
+
+    A probe is the baseline rows of one day, adult and turn. In a single-opportunity probe the steps that
+    were not reached count as not done, so that its points have one denominator (common practice, no
+    source); else a step without a mark or with a stop says nothing. A probe that says nothing is no point.
+    """
+    probes: dict[tuple[date, int, str], list[Entry]] = {}
+    for entry in entries:
+        if entry.source is Source.BASELINE:
+            probes.setdefault((entry.day, entry.turn, entry.adult), []).append(entry)
+    steps = len({entry.step_id for rows in probes.values() for entry in rows})
+    points = [_point(probes[probe], steps, ladder.top) for probe in sorted(probes)]
+    return tuple(point for point in points if point is not None)
+
+
+def _point(rows: Sequence[Entry], steps: int, top: int) -> float | None:
+    seen = [reach for entry in rows if (reach := entry.reach(top)).status is Status.DONE]
+    single = any(entry.probe is ProbeKind.SINGLE for entry in rows)
+    probed = steps if single else len(seen)
+    return sum(reach.lo == top for reach in seen) / probed if seen else None
+
+
+def _taught(version: SkillVersion) -> Mapping[str, int]:
+    """Place of each step that can be learned among those that can, by step id."""
+    ids = [step.id for step in version.steps if not step.adult_only]
+    if not ids:
+        raise BadValue("no_step_to_learn", name="steps", value=version.name, allowed="one step or more")
+    return {step_id: place for place, step_id in enumerate(ids)}
+
+
+def _day(log: PracticeLog, on: date | None) -> date:
+    days = [entry.day for entry in log.entries()]
+    if on is None and not days:
+        raise BadValue("day_missing", name="on", value=None, allowed="a date, where the log is empty")
+    if on is not None and days and on < days[-1]:
+        raise BadValue("day_before_last_entry", name="on", value=on, allowed=days[-1])
+    return on or days[-1] + timedelta(days=1)
+
+
+def _baseline(
+    entries: Sequence[Entry], setting: AdviceSetting, since: date | None, day: date
+) -> tuple[float, ...] | None:
+    points = baseline_points(entries, setting.ladder)
+    if not points and not setting.baseline_wanted:
+        return None
+    if since is not None and (day - since).days > BASELINE_COUNTS_DAYS:
+        return None
+    return points
+
+
+def _outlooks(
+    tracker: SkillTracker, setting: AdviceSetting, taught: Mapping[str, int], day: date
+) -> tuple[StepOutlook, ...]:
+    on = day.toordinal()
+    mastered, ready = tracker.mastered(on), tracker.probably_ready(on)
+    found = []
+    for number, step in enumerate(setting.version.steps, start=1):
+        place = taught.get(step.id)
+        if place is None:
+            found.append(StepOutlook(number, step.id, step.name, (), False, False))
+            continue
+        chances = tuple(tracker.chance(place, level, on) for level in range(len(setting.ladder)))
+        found.append(StepOutlook(number, step.id, step.name, chances, mastered[place], ready[place]))
+    return tuple(found)
+
+
+def _proposed(advice: Advice, setting: AdviceSetting, taught: Mapping[str, int]) -> tuple[NextStep, ...]:
+    found = []
+    for number, step in enumerate(setting.version.steps, start=1):
+        place = taught.get(step.id)
+        level = None if place is None else advice.levels[place]
+        if place is not None and level is not None and level >= 0:
+            chance = advice.predicted[place]
+            found.append(NextStep(number, step.id, int(level), float(chance if chance is not None else 0.0)))
+    return tuple(found)
+
+
+_ONE, _LISTS = "step", ("steps", "next", "called")
+
+
+def _in_chain(why: Why, version: SkillVersion, taught: Mapping[str, int]) -> Why:
+    """The reason with its steps counted in the whole chain, an adult's steps included."""
+    places = [place for place, step in enumerate(version.steps) if step.id in taught]
+    return Why(why.code, {name: _moved(name, value, places) for name, value in why.values.items()})
+
+
+def _moved(name: str, value: Any, places: Sequence[int]) -> Any:
+    if name in _LISTS and isinstance(value, tuple | list):
+        return tuple(places[place] for place in value)
+    return places[value] if name == _ONE and isinstance(value, int) else value
