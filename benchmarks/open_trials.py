@@ -103,9 +103,7 @@ def losses(trials: Sequence[int], method: Tally | LastDay | Tracker) -> list[flo
 
 def compare(data: dict[str, list[int]]) -> dict[str, list[list[float]]]:
     """Days' losses of each method, a list for each learner."""
-    return {
-        name: [losses(trials, method()) for trials in data.values()] for name, method in METHODS.items()
-    }
+    return {name: [losses(trials, method()) for trials in data.values()] for name, method in METHODS.items()}
 
 
 def main() -> int:

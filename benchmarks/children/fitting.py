@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from scipy.optimize import minimize
+from scipy.special import expit
 from sklearn.linear_model import LogisticRegression
 
 from benchmarks.children.child import LEVELS, STEPS
@@ -111,7 +112,7 @@ def _sequences(courses: Sequence[Course]) -> list[list[tuple[int, bool]]]:
 
 def _figures(z: np.ndarray) -> TwoStates:
     def s(x: np.ndarray | float) -> np.ndarray:
-        return 1 / (1 + np.exp(-np.asarray(x, dtype=float)))
+        return expit(np.asarray(x, dtype=float))
 
     less_help = np.arange(LEVELS) / (LEVELS - 1)
     guess = np.clip(s(z[2] + (z[3] - z[2]) * less_help * 1.5), 0.01, 0.98)

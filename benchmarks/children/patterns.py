@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
+from functools import partial
 from math import sqrt
 
 from benchmarks.children.course import Setting, live
@@ -17,20 +18,20 @@ TWELVE_WEEKS = Setting(probes=True, until_end=False)
 
 @dataclass(frozen=True, slots=True)
 class Seen:
-    """Patterns reported in one child's twelve weeks: on how many of the daily looks."""
+    """Patterns reported in one child's twelve weeks: on how many practice days they stood in the advice."""
 
     kind: str
-    looks: int
+    days: int
     found: dict[str, int]
 
 
 @dataclass(frozen=True, slots=True)
 class Rate:
-    """k of n children, and the share of all daily looks."""
+    """k of n children, and the share of all practice days on which it stood in the advice."""
 
     k: int
     n: int
-    looks: float
+    days: float
 
     @property
     def value(self) -> float:
@@ -38,16 +39,16 @@ class Rate:
         return self.k / self.n if self.n else float("nan")
 
     def told(self) -> str:
-        """Share of children with its standard error, and share of looks."""
+        """Share of children with its standard error, and share of practice days."""
         smooth = (self.k + 1) / (self.n + 2)
         se = sqrt(smooth * (1 - smooth) / self.n) if self.n else float("nan")
-        return f"{self.value:.2f} ({se:.2f})  {self.looks:.3f}"
+        return f"{self.value:.2f} ({se:.2f})  {self.days:.3f}"
 
 
 def look(order: tuple[str, int, int]) -> Seen:
-    """One child under daily advice with a weekly probe."""
+    """One child under weekly advice, looked at once a week, with a weekly probe."""
     name, number, seed = order
-    course = live(EVERY_KIND[name], seed, number, Adviser, TWELVE_WEEKS)
+    course = live(EVERY_KIND[name], seed, number, partial(Adviser, every="week"), TWELVE_WEEKS)
     found: dict[str, int] = {}
     for _, patterns in course.patterns:
         for pattern in set(patterns):
@@ -57,9 +58,9 @@ def look(order: tuple[str, int, int]) -> Seen:
 
 def rate(children: Sequence[Seen], pattern: str) -> Rate:
     """Share of children in whom the pattern was ever reported."""
-    looks = sum(c.looks for c in children)
+    days = sum(c.days for c in children)
     on = sum(c.found.get(pattern, 0) for c in children)
-    return Rate(sum(pattern in c.found for c in children), len(children), on / looks if looks else 0.0)
+    return Rate(sum(pattern in c.found for c in children), len(children), on / days if days else 0.0)
 
 
 def look_at_all(children: int, seed: int, processes: int) -> list[Seen]:
@@ -76,7 +77,7 @@ def told(seen: Sequence[Seen]) -> Iterable[str]:
     plain_names = {kind.name for kind in PLAIN}
     plain = [child for child in seen if child.kind in plain_names]
     yield ""
-    yield "patterns in 12 weeks of daily looks: share of children (standard error), share of looks"
+    yield "patterns, looked for once a week: share of children (standard error), share of practice days"
     yield f"{'':<30}{'built to show it':<24}{'built to show none':<24}"
     for pattern, kind in SHOWS.items():
         own = [child for child in seen if child.kind == kind.name]
