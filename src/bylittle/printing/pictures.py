@@ -1,0 +1,56 @@
+"""Pictures of steps for the pages: the child's own photo first, else our drawing, else a plain frame."""
+
+from __future__ import annotations
+
+import base64
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from bylittle.core.faults import BadValue
+from bylittle.core.plan.home_plan import PlannedStep
+from bylittle.library import drawings
+
+PHOTO_KINDS = {b"\xff\xd8\xff": "image/jpeg", b"\x89PNG\r\n\x1a\n": "image/png"}
+
+
+@dataclass(frozen=True, slots=True)
+class StepPicture:
+    """A picture as SVG text with what it shows, by language; `""` stands for every other language.
+
+    `flips`: a drawing that is mirrored for the left hand. A photo shows what it shows.
+    """
+
+    svg: str
+    alt: Mapping[str, str]
+    flips: bool = False
+
+    def told(self, language: str) -> str:
+        """What the picture shows; BadValue when nobody wrote it: no page leaves without it."""
+        words = self.alt.get(language) or self.alt.get("") or ""
+        if not words.strip():
+            raise BadValue("picture_without_words", name="alt", value=language, allowed="what it shows")
+        return words
+
+
+def of_drawing(drawing: drawings.Drawing) -> StepPicture:
+    """A drawing of the library as a step's picture."""
+    return StepPicture(drawing.svg, drawing.alt, flips=True)
+
+
+def of_photo(photo: bytes, shows: str) -> StepPicture:
+    """A square JPEG or PNG photo as a step's picture; `shows` is its description in the family's words."""
+    kind = next((kind for start, kind in PHOTO_KINDS.items() if photo.startswith(start)), None)
+    if kind is None:
+        raise BadValue("photo_kind", name="photo", value=photo[:8], allowed=tuple(PHOTO_KINDS.values()))
+    data = base64.b64encode(photo).decode("ascii")
+    svg = (
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 100"><image width="100" height="100" '
+        f'preserveAspectRatio="xMidYMid slice" href="data:{kind};base64,{data}"/></svg>'
+    )
+    return StepPicture(svg, {"": shows})
+
+
+def for_steps(steps: Sequence[PlannedStep], skill_id: str = "") -> dict[str, StepPicture]:
+    """The library's drawings for the steps that have one, by step id."""
+    found = ((step.step_id, drawings.for_step(step.step_id, skill_id)) for step in steps)
+    return {step_id: of_drawing(drawing) for step_id, drawing in found if drawing is not None}
