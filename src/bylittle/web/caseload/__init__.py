@@ -1,0 +1,1 @@
+"""The whole caseload: This week, and the page of a child."""

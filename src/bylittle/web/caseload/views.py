@@ -1,0 +1,53 @@
+"""This week, and the page of a child."""
+
+from __future__ import annotations
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.utils import timezone
+from django.views.decorators.http import require_GET
+
+from bylittle.web.caseload import queries
+from bylittle.web.people import access
+from bylittle.web.plans.models import Goal
+from bylittle.web.plans.queries import as_home_plan, draft_plan, signed_plan
+from bylittle.web.skills.models import SkillState
+
+
+@require_GET
+def this_week(request: HttpRequest) -> HttpResponse:
+    """Who needs her first, and why."""
+    today = timezone.localdate()
+    return render(
+        request, "caseload/week.html", {"needs": queries.week(access.person(request), today), "today": today}
+    )
+
+
+@require_GET
+def child(request: HttpRequest, child_id: int) -> HttpResponse:
+    """One child: the skill being learned, its plan, what is next, and all else that is known."""
+    found = access.child_or_404(request, child_id)
+    today = timezone.localdate()
+    skills = list(queries.skills_with_all().filter(child=found))
+    goals = {goal.skill_id: goal for goal in Goal.objects.filter(skill__child=found)}
+    lines = []
+    for skill in skills:
+        plans = list(skill.plans.all())
+        plan = signed_plan(plans)
+        shown = skill.state in queries.SHOWN
+        lines.append(
+            {
+                "skill": skill,
+                "need": queries.need_of(found, skill, today) if shown else None,
+                "plan": plan,
+                "home": as_home_plan(plan) if plan else None,
+                "draft": draft_plan(plans),
+                "goal": goals.get(skill.pk),
+                "steps": list(skill.versions.all())[-1].steps.all(),
+                "due": [check for check in skill.carryovers.all() if check.done_on is None],
+            }
+        )
+    order = {SkillState.ACTIVE: 0, SkillState.PAUSED: 1, SkillState.LASTING: 2}
+    lines.sort(key=lambda line: order.get(line["skill"].state, 3))
+    context = {"child": found, "lines": lines, "today": today, "caregivers": found.caregivers.all()}
+    return render(request, "caseload/child.html", context)

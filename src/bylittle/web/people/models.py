@@ -1,0 +1,86 @@
+"""The team, the children and the adults around them."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from django.contrib.auth.models import AbstractUser
+from django.db import models
+
+
+class Role(models.TextChoices):
+    THERAPIST = "therapist", "Therapist"
+    ASSISTANT = "assistant", "Assistant"
+    STUDENT = "student", "Student"
+    LEAD = "lead", "Lead"
+
+
+class Person(AbstractUser):
+    """A member of the team. Only a therapist or lead decides and signs."""
+
+    role = models.CharField(max_length=20, choices=Role.choices, default=Role.ASSISTANT)
+
+    @property
+    def may_sign(self) -> bool:
+        return self.role in (Role.THERAPIST, Role.LEAD)
+
+    @property
+    def shown_name(self) -> str:
+        return self.get_full_name() or self.username
+
+
+class Service(models.Model):
+    """The team's own defaults; one row."""
+
+    name = models.CharField(max_length=120, default="Our service")
+    call = models.CharField(max_length=120, blank=True)
+    paper = models.CharField(max_length=10, choices=[("a4", "A4"), ("letter", "US Letter")], default="a4")
+
+    @classmethod
+    def current(cls) -> Service:
+        return cls.objects.first() or cls()
+
+
+class Child(models.Model):
+    """A child goes by the first name. Safety facts stand here and go on every page that goes home."""
+
+    name = models.CharField("first name", max_length=40)
+    born = models.DateField("born on")
+    due = models.DateField("due date, if born early", null=True, blank=True)
+    left_handed = models.BooleanField("uses the left hand", default=False)
+    language = models.CharField(max_length=8, choices=[("en", "English"), ("es", "Español")], default="en")
+    precautions = models.TextField(blank=True)
+    allergies = models.TextField(blank=True)
+    stop_signs = models.TextField(blank=True)
+    yes_signs = models.TextField(blank=True)
+    call = models.CharField("whom to call", max_length=120, blank=True)
+    team = models.ManyToManyField(Person, related_name="children")
+    created = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ["name"]
+
+    def __str__(self) -> str:
+        return self.name
+
+    def age_on(self, day: date) -> tuple[int, int]:
+        """Age in whole years and months on a day."""
+        months = (day.year - self.born.year) * 12 + day.month - self.born.month
+        if day.day < self.born.day:
+            months -= 1
+        return divmod(max(months, 0), 12)
+
+
+class Caregiver(models.Model):
+    """An adult who practises with the child; the initials stand on the log sheet."""
+
+    child = models.ForeignKey(Child, on_delete=models.CASCADE, related_name="caregivers")
+    name = models.CharField(max_length=40)
+    initials = models.CharField(max_length=8)
+
+    class Meta:
+        ordering = ["id"]
+        constraints = [models.UniqueConstraint(fields=["child", "initials"], name="initials_once_per_child")]
+
+    def __str__(self) -> str:
+        return self.name

@@ -1,0 +1,1 @@
+"""What is agreed: home plans, the safety gate, goals, and their pages on paper."""

@@ -1,0 +1,98 @@
+"""Reading home plans, and giving them as the core's values."""
+
+from __future__ import annotations
+
+from bylittle.core.plan.gate import GateAnswer, SafetyGate
+from bylittle.core.plan.home_plan import Chaining, Dose, HomePlan, PlannedStep, StopRule
+from bylittle.core.plan.order_of_help import OrderOfHelp
+from bylittle.web.people.models import Child
+from bylittle.web.plans.models import Gate, Plan
+from bylittle.web.skills.models import Skill
+
+
+def plans_of(skill: Skill) -> list[Plan]:
+    """All versions of the skill's plan with their steps, oldest first."""
+    return list(
+        skill.plans.select_related("version__skill", "signed_by").prefetch_related("steps", "version__steps")
+    )
+
+
+def signed_plan(plans: list[Plan]) -> Plan | None:
+    """The newest signed version: what the family has."""
+    return next((plan for plan in reversed(plans) if plan.signed), None)
+
+
+def draft_plan(plans: list[Plan]) -> Plan | None:
+    """The draft, if the newest version is one."""
+    return plans[-1] if plans and not plans[-1].signed else None
+
+
+def lines(text: str) -> tuple[str, ...]:
+    """The lines of a text that say something."""
+    return tuple(line.strip() for line in text.splitlines() if line.strip())
+
+
+def as_home_plan(plan: Plan, *, start: object = None) -> HomePlan:
+    """A plan as the core's value, with the child's safety facts on it."""
+    child = plan.skill.child
+    safety = _safety(plan, child)
+    return HomePlan(
+        plan_id=plan.code,
+        number=plan.number,
+        skill_name=plan.skill.name,
+        steps=_planned_steps(plan),
+        ladder=plan.ladder,
+        chaining=Chaining(plan.chaining),
+        order_of_help=OrderOfHelp(plan.order_of_help),
+        wait_s=plan.wait_s,
+        dose=Dose(plan.turns_per_day, plan.days, plan.minutes, plan.routine),
+        stop_rule=StopRule(
+            stop_signs=lines(safety.stop_signs), yes_signs=lines(safety.yes_signs), call=safety.call
+        ),
+        grade=plan.grade,
+        materials=lines(plan.version.materials),
+        precautions=lines(safety.precautions) + lines(safety.allergies),
+        when_it_goes_wrong=plan.when_it_goes_wrong,
+        praise=plan.praise,
+        adults=tuple(adult.initials for adult in child.caregivers.all()),
+        child=child.name,
+        start=plan.start,
+        mirrored=plan.version.mirrored,
+        language=child.language,
+    )
+
+
+def _safety(plan: Plan, child: Child) -> Gate | Child:
+    """What was answered at this plan's gate; before that, what is known of the child."""
+    return getattr(plan, "gate", None) or child
+
+
+def _planned_steps(plan: Plan) -> tuple[PlannedStep, ...]:
+    said = {step.step_id: step for step in plan.steps.all()}
+    return tuple(
+        PlannedStep(
+            step_id=row.step_id,
+            name=row.name,
+            cue=row.cue,
+            asked=row.step_id in said and said[row.step_id].asked,
+            help_level=said[row.step_id].help_level if row.step_id in said else None,
+            hazard=row.hazard,
+            adult_only=row.adult_only,
+        )
+        for row in plan.version.steps.all()
+    )
+
+
+def as_gate(gate: Gate) -> SafetyGate:
+    """The answers of a gate as the core's value."""
+    answers = tuple(
+        GateAnswer(question, told.get("yes"), told.get("done", "")) for question, told in gate.answers.items()
+    )
+    return SafetyGate(
+        answers=answers,
+        precautions=gate.precautions,
+        allergies=gate.allergies,
+        stop_signs=lines(gate.stop_signs),
+        yes_signs=lines(gate.yes_signs),
+        call=gate.call,
+    )

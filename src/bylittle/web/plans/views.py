@@ -1,0 +1,115 @@
+"""The safety gate, the signature, the goal, and the pages on paper."""
+
+from __future__ import annotations
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+
+from bylittle.core.faults import Fault
+from bylittle.web.people import access, kept_forms
+from bylittle.web.people.faults import told_all
+from bylittle.web.people.models import Service
+from bylittle.web.plans import pages, services
+from bylittle.web.plans.forms import GateForm, GoalForm
+from bylittle.web.plans.models import Gate, Goal, Plan
+from bylittle.web.skills.views import skill_or_404
+
+
+def plan_or_404(request: HttpRequest, plan_id: int) -> Plan:
+    """A plan, for one of its child's team."""
+    rows = Plan.objects.select_related("skill__child", "version__skill", "signed_by", "gate")
+    return access.of_child_or_404(request, rows, plan_id, "skill__child")
+
+
+@require_http_methods(["GET", "POST"])
+def plan_gate(request: HttpRequest, plan_id: int) -> HttpResponse:
+    """The safety gate, and the signature once every question is answered."""
+    plan = plan_or_404(request, plan_id)
+    if plan.signed:
+        return redirect("plan", plan.pk)
+    child = plan.skill.child
+    known = {name: getattr(child, name) for name in GateForm.Meta.fields}
+    known["call"] = known["call"] or Service.current().call
+    form = GateForm(kept_forms.typed(request), instance=Gate(plan=plan), initial=known)
+    if request.method == "POST" and form.is_valid():
+        services.answer_gate(plan, form.facts, form.answers, access.person(request))
+        if _signed(request, plan):
+            return redirect("plan", plan.pk)
+    return render(
+        request, "plans/gate.html", {"plan": plan, "skill": plan.skill, "child": child, "form": form}
+    )
+
+
+def _signed(request: HttpRequest, plan: Plan) -> bool:
+    """Sign, or say what blocks it. An assistant's answers are kept for the therapist, who answers again."""
+    who = access.person(request)
+    if not who.may_sign:
+        messages.info(request, "Kept. A therapist signs: the safety questions are asked again then.")
+        return True
+    try:
+        services.sign(plan, who)
+    except Fault as fault:
+        for told in told_all(fault):
+            messages.error(request, f"Not signed. {told.what} {told.mend}")
+        return False
+    messages.success(request, f"Signed by {who.shown_name}. It can go home now.")
+    return True
+
+
+@require_GET
+def plan(request: HttpRequest, plan_id: int) -> HttpResponse:
+    """A plan as it stands, with its pages to print."""
+    found = plan_or_404(request, plan_id)
+    context = {
+        "plan": found,
+        "skill": found.skill,
+        "child": found.skill.child,
+        "home": pages.home(found),
+        "gate": Gate.objects.filter(plan=found).select_related("answered_by").first(),
+        "kinds": pages.KINDS,
+        "papers": Service._meta.get_field("paper").choices,
+    }
+    return render(request, "plans/plan.html", context)
+
+
+@require_GET
+def plan_page(request: HttpRequest, plan_id: int, kind: str, paper: str) -> HttpResponse:
+    """One page of a plan as PDF: a draft says so across the page."""
+    found = plan_or_404(request, plan_id)
+    try:
+        content = pages.pdf(found, kind, paper)
+    except Fault as fault:
+        for told in told_all(fault):
+            messages.error(request, f"The page was not made. {told.what} {told.mend}")
+        return redirect("plan", found.pk)
+    response = HttpResponse(content, content_type="application/pdf")
+    response.headers["Content-Disposition"] = f'inline; filename="{kind}-{found.code}-{found.number}.pdf"'
+    return response
+
+
+@require_POST
+def draft_drop(request: HttpRequest, plan_id: int) -> HttpResponse:
+    """Throw a draft away. A signed plan stays for good."""
+    found = plan_or_404(request, plan_id)
+    if found.signed:
+        messages.error(request, "A signed plan stays in the record. Make a new one to take its place.")
+        return redirect("plan", found.pk)
+    skill = found.skill
+    found.delete()
+    messages.success(request, "The draft is gone. The signed plans and all practice are as they were.")
+    return redirect("child", skill.child_id)
+
+
+@require_http_methods(["GET", "POST"])
+def goal(request: HttpRequest, skill_id: int) -> HttpResponse:
+    """The goal and its five attainment levels."""
+    skill = skill_or_404(request, skill_id)
+    there = Goal.objects.filter(skill=skill).first() or Goal(skill=skill)
+    form = GoalForm(kept_forms.typed(request), instance=there)
+    if request.method == "POST" and form.is_valid():
+        form.save()
+        messages.success(request, "The goal is kept.")
+        return redirect("child", skill.child_id)
+    return render(request, "plans/goal.html", {"skill": skill, "child": skill.child, "form": form})

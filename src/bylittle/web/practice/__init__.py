@@ -1,0 +1,1 @@
+"""What happened: practice, probes and baseline, typed, tapped or imported."""

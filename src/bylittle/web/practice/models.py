@@ -1,0 +1,77 @@
+"""The practice record. It only grows: a correction or a move is a row of its own and the old one stays."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.db import models
+
+from bylittle.core.plan.order_of_help import OrderOfHelp
+from bylittle.core.practice.marks import Outcome, ProbeKind, Source
+from bylittle.web.people.models import Person
+from bylittle.web.plans.models import Plan
+from bylittle.web.skills.models import Skill, SkillVersion
+
+
+class AppendOnly(Exception):
+    """Somebody tried to change or take out a row of the record."""
+
+
+class Import(models.Model):
+    """One file taken in; the same content again is known by its digest."""
+
+    skill = models.ForeignKey(Skill, on_delete=models.CASCADE, related_name="imports")
+    name = models.CharField(max_length=120)
+    digest = models.CharField(max_length=64)
+    rows = models.PositiveIntegerField()
+    by = models.ForeignKey(Person, on_delete=models.PROTECT, null=True, related_name="+")
+    at = models.DateTimeField(auto_now_add=True)
+
+
+class RecordKind(models.TextChoices):
+    ENTRY = "entry", "written down"
+    CORRECTED = "corrected", "corrected"
+    MOVED_AWAY = "moved away", "moved away"
+
+
+class Record(models.Model):
+    """One step mark as written, or a later word about one (`about`), with who wrote it and why."""
+
+    skill = models.ForeignKey(Skill, on_delete=models.CASCADE, related_name="records")
+    version = models.ForeignKey(SkillVersion, on_delete=models.PROTECT, related_name="+")
+    plan = models.ForeignKey(Plan, on_delete=models.PROTECT, null=True, related_name="+")
+    kind = models.CharField(max_length=10, choices=RecordKind.choices, default=RecordKind.ENTRY)
+    about = models.ForeignKey("self", on_delete=models.PROTECT, null=True, related_name="later_words")
+    reason = models.CharField(max_length=200, blank=True)
+
+    day = models.DateField()
+    turn = models.PositiveIntegerField()
+    step_id = models.CharField(max_length=60)
+    outcome = models.CharField(max_length=14, choices=[(value.value, value.value) for value in Outcome])
+    source = models.CharField(max_length=8, choices=[(value.value, value.value) for value in Source])
+    adult = models.CharField(max_length=40, blank=True)
+    offered = models.PositiveIntegerField(null=True)
+    needed = models.PositiveIntegerField(null=True)
+    order = models.CharField(max_length=14, default=OrderOfHelp.FIXED_OFFER)
+    place = models.CharField(max_length=60, blank=True)
+    grade = models.CharField(max_length=80, blank=True)
+    note = models.CharField(max_length=400, blank=True)
+    probe = models.CharField(
+        max_length=8, blank=True, choices=[(value.value, value.value) for value in ProbeKind]
+    )
+
+    imported = models.ForeignKey(Import, on_delete=models.PROTECT, null=True, related_name="records")
+    by = models.ForeignKey(Person, on_delete=models.PROTECT, null=True, related_name="+")
+    at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ["id"]
+        indexes = [models.Index(fields=["skill", "day"])]
+
+    def save(self, *args: Any, **kwargs: Any) -> None:
+        if self.pk is not None:
+            raise AppendOnly("Practice is corrected by a new row, never changed.")
+        super().save(*args, **kwargs)
+
+    def delete(self, *args: Any, **kwargs: Any) -> tuple[int, dict[str, int]]:
+        raise AppendOnly("Practice is corrected by a new row, never taken out.")

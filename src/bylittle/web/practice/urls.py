@@ -1,0 +1,13 @@
+from __future__ import annotations
+
+from django.urls import path
+
+from bylittle.web.practice import views
+
+urlpatterns = [
+    path("skills/<int:skill_id>/turn", views.turn_new, name="turn_new"),
+    path("skills/<int:skill_id>/probe", views.probe_new, name="probe_new"),
+    path("skills/<int:skill_id>/record", views.record, name="record"),
+    path("records/<int:record_id>/correct", views.record_correct, name="record_correct"),
+    path("skills/<int:skill_id>/import", views.import_file, name="import_file"),
+]

@@ -1,0 +1,74 @@
+"""The records of a data directory for the command line: the same rules as the pages."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from bylittle.core.faults import BadValue
+from bylittle.web.serve import migrate, prepare
+
+if TYPE_CHECKING:
+    from bylittle.web.skills.models import Skill
+    from bylittle.workflows.import_log import ImportPlan
+
+
+def open_records(data_dir: Path) -> None:
+    """Set up on an existing directory; BadValue where it holds no records."""
+    import os
+
+    if not os.environ.get("DATABASE_URL") and not (data_dir / "bylittle.sqlite3").exists():
+        raise BadValue("no_records", name="data", value=str(data_dir), allowed="a directory made by serve")
+    prepare(data_dir)
+    migrate()
+
+
+def children(data_dir: Path) -> list[dict[str, Any]]:
+    """Every child with her skills: id, name, the plan's code and the version that is signed (None: none yet)."""
+    open_records(data_dir)
+    from bylittle.web.people.models import Child
+
+    rows = Child.objects.prefetch_related("skills__plans")
+    return [
+        {"id": child.pk, "name": child.name, "skills": [_skill(skill) for skill in child.skills.all()]}
+        for child in rows
+    ]
+
+
+def _skill(skill: Skill) -> dict[str, Any]:
+    from bylittle.web.plans.queries import signed_plan
+
+    plan = signed_plan(list(skill.plans.all()))
+    return {
+        "id": skill.pk,
+        "name": skill.name,
+        "plan": plan.code if plan else None,
+        "version": plan.number if plan else None,
+    }
+
+
+def import_log(data_dir: Path, data: bytes, child: str, skill: str | None) -> ImportPlan:
+    """Take a practice log into a child's record; BadValue where child or skill is not there or not clear."""
+    open_records(data_dir)
+    from bylittle.web.practice.imports import take_in
+
+    return take_in(_found(child, skill), data, "command line", by=None)
+
+
+def _found(child: str, skill: str | None) -> Skill:
+    from bylittle.web.people.models import Child
+    from bylittle.web.skills.models import SkillState
+
+    who = Child.objects.filter(pk=child).first() if child.isdecimal() else None
+    if who is None:
+        allowed = tuple(Child.objects.values_list("pk", flat=True))
+        raise BadValue("no_such_child", name="child", value=child, allowed=allowed)
+    skills = list(who.skills.all())
+    if skill is not None:
+        chosen = [each for each in skills if str(each.pk) == skill]
+    else:
+        chosen = [each for each in skills if each.state == SkillState.ACTIVE] or skills
+    if len(chosen) != 1:
+        allowed = tuple(each.pk for each in skills)
+        raise BadValue("no_such_skill", name="skill", value=skill or "", allowed=allowed)
+    return chosen[0]

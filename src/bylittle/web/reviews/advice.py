@@ -1,0 +1,148 @@
+"""The advice of a skill for today: worked out from the log, kept for the day so that pages are quick.
+
+What is kept is derived and never edited; it is made again whenever the record, the plan or the day changes.
+"""
+
+from __future__ import annotations
+
+import json
+from dataclasses import asdict
+from datetime import date
+from typing import Any
+
+from bylittle.core.advice import Decision, Pattern, PatternKind, Why
+from bylittle.core.plan.home_plan import Chaining
+from bylittle.core.skill.ladder import Ladder
+from bylittle.web.plans.models import Plan
+from bylittle.web.plans.queries import signed_plan
+from bylittle.web.practice.models import Record
+from bylittle.web.practice.queries import log_from
+from bylittle.web.reviews.models import KeptAdvice, Review
+from bylittle.web.skills.models import Breakdown, Skill, SkillVersion
+from bylittle.web.skills.queries import as_core
+from bylittle.workflows.advise_log import AdviceSetting, AdvisedLog, NextStep, StepOutlook, advise_log
+
+#: Raised when what is kept changes shape or the calculation changes: old keepings are then stale.
+FORM = "1"
+
+
+def setting_of(
+    skill: Skill, version: SkillVersion, plan: Plan | None, red_flags: tuple[str, ...] = ()
+) -> AdviceSetting:
+    """What the adviser is told beside the log."""
+    if plan is None:
+        return AdviceSetting(version=as_core(version), chaining=Chaining.BACKWARD, baseline_wanted=True)
+    return AdviceSetting(
+        version=as_core(version),
+        ladder=plan.ladder,
+        chaining=Chaining(plan.chaining),
+        band=(plan.band_low, plan.band_high),
+        plan_since=plan.start,
+        red_flags=red_flags,
+        doing_breaks_down=skill.breakdown == Breakdown.DOING,
+        easier_material=_easier(version, plan),
+        adults_differ=skill.adults_differ,
+    )
+
+
+def _easier(version: SkillVersion, plan: Plan) -> bool:
+    """True where the plan uses a rung below the last of the material's ladder."""
+    rungs = version.grade_names
+    return plan.grade in rungs[:-1]
+
+
+def open_red_flags(reviews: list[Review]) -> tuple[str, ...]:
+    """Red flags answered yes at the last review with nothing done about them yet."""
+    if not reviews:
+        return ()
+    return tuple(
+        name for name, told in reviews[-1].red_flags.items() if told.get("yes") and not told.get("done")
+    )
+
+
+def advised(skill: Skill, today: date) -> AdvisedLog:
+    """Today's advice for a skill.
+
+    Reads `versions` (with `steps`), `plans` (with `steps`), `reviews` and `kept_advice` of the skill: fetch
+    them beforehand for many skills. Only where the kept advice is stale is the log read and replayed.
+    """
+    versions = list(skill.versions.all())
+    plans = list(skill.plans.all())
+    plan = signed_plan(plans)
+    basis = _basis(skill, versions[-1], plan, today)
+    kept: KeptAdvice | None = getattr(skill, "kept_advice", None)
+    if kept is not None and kept.basis == basis:
+        return from_json(kept.content)
+    setting = setting_of(skill, versions[-1], plan, open_red_flags(list(skill.reviews.all())))
+    found = advise_log(log_from(skill.records.order_by("pk")), setting, today)
+    KeptAdvice.objects.update_or_create(skill=skill, defaults={"basis": basis, "content": as_json(found)})
+    return found
+
+
+def _basis(skill: Skill, version: SkillVersion, plan: Plan | None, today: date) -> str:
+    told = (
+        FORM,
+        last_record(skill),
+        version.pk,
+        plan.pk if plan else 0,
+        len(list(skill.reviews.all())),
+        skill.breakdown,
+        int(skill.adults_differ),
+        today.isoformat(),
+    )
+    return ":".join(str(part) for part in told)
+
+
+def last_record(skill: Skill) -> int:
+    """The newest row of the record: `last_record` where a query brought it along."""
+    told = getattr(skill, "last_record", None)
+    if told is not None:
+        return int(told)
+    newest = Record.objects.filter(skill=skill).order_by("-pk").values_list("pk", flat=True).first()
+    return newest or 0
+
+
+def as_json(found: AdvisedLog) -> dict[str, Any]:
+    """The advice as plain values for the database."""
+    text = json.dumps(asdict(found) | {"ladder": list(found.ladder.names)}, default=_plain)
+    return json.loads(text)  # type: ignore[no-any-return]
+
+
+def _plain(value: object) -> object:
+    if isinstance(value, date):
+        return value.isoformat()
+    if hasattr(value, "item"):
+        return value.item()
+    if isinstance(value, set | frozenset):
+        return sorted(value)
+    if hasattr(value, "items"):
+        return dict(value.items())
+    raise TypeError(f"{type(value)} has no plain form")
+
+
+def from_json(content: dict[str, Any]) -> AdvisedLog:
+    """The advice from its plain values."""
+    ladder = Ladder(tuple(content["ladder"]))
+    return AdvisedLog(
+        **{
+            **content,
+            "on": date.fromisoformat(content["on"]),
+            "ladder": ladder,
+            "steps": tuple(
+                StepOutlook(**{**step, "chances": tuple(tuple(chance) for chance in step["chances"])})
+                for step in content["steps"]
+            ),
+            "decision": Decision(content["decision"]),
+            "why": tuple(Why(**why) for why in content["why"]),
+            "patterns": tuple(
+                Pattern(**{**found, "kind": PatternKind(found["kind"]), "steps": tuple(found["steps"])})
+                for found in content["patterns"]
+            ),
+            "proposed": tuple(NextStep(**step) for step in content["proposed"]),
+        }
+    )
+
+
+def challenge_of(found: AdvisedLog) -> dict[str, int]:
+    """The proposed challenge as {step id: help level}."""
+    return {step.step_id: step.level for step in found.proposed}

@@ -1,0 +1,104 @@
+"""Advice, plans and decisions as the pages show them: core values put into words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from bylittle.core.advice import Decision, Why
+from bylittle.core.plan.home_plan import HomePlan
+from bylittle.library.wording import advice as words
+from bylittle.web.people.models import Child
+from bylittle.web.plans.forms import ChallengeForm
+from bylittle.web.plans.models import Plan
+from bylittle.web.reviews.models import Review
+from bylittle.workflows.advise_log import AdvisedLog, StepOutlook
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """Advice in words: what, why, what would change it, and the patterns seen."""
+
+    decision: Decision
+    title: str
+    explained: str
+    why: tuple[str, ...]
+    change: tuple[str, ...]
+    patterns: tuple[tuple[str, str], ...]
+    family: str
+
+
+def names_of(found: AdvisedLog, child: Child) -> words.Names:
+    """What this child's plan calls its steps and levels."""
+    return words.Names(tuple(step.name for step in found.steps), found.ladder.names, child.name)
+
+
+def advice(found: AdvisedLog, child: Child) -> Told:
+    """Today's advice in words."""
+    names = names_of(found, child)
+    return Told(
+        decision=found.decision,
+        title=words.decision_title(found.decision),
+        explained=words.decision_explained(found.decision),
+        why=tuple(words.sentence(why, names=names) for why in found.why),
+        change=tuple(words.what_would_change(why, names=names) for why in found.why),
+        patterns=tuple(
+            (words.pattern_title(each.kind), words.pattern_sentence(each, names=names))
+            for each in found.patterns
+        ),
+        family=words.sentence(found.why[0], audience="family", names=names) if found.why else "",
+    )
+
+
+def challenge_rows(form: ChallengeForm, found: AdvisedLog) -> list[dict[str, Any]]:
+    """Each step of the draft with its choice of help and its chances."""
+    outlooks: dict[str, StepOutlook] = {step.step_id: step for step in found.steps}
+    proposed = {step.step_id: step.level for step in found.proposed}
+    return [
+        {
+            "step": row,
+            "field": form[row.step_id],
+            "outlook": outlooks.get(row.step_id),
+            "proposed": proposed.get(row.step_id),
+        }
+        for row in form.rows
+    ]
+
+
+@dataclass(frozen=True, slots=True)
+class HistoryLine:
+    """One line of the history: a plan or a decision, with its day."""
+
+    day: date
+    plan: Plan | None = None
+    home: HomePlan | None = None
+    review: Review | None = None
+    title: str = ""
+    advised: str = ""
+    why: tuple[str, ...] = ()
+
+
+def history(plans: Sequence[tuple[Plan, HomePlan]], reviews: Iterable[Review]) -> list[HistoryLine]:
+    """Plans and decisions together, newest first."""
+    found = [
+        HistoryLine(day=(plan.signed_at or plan.created).date(), plan=plan, home=home) for plan, home in plans
+    ]
+    latest = plans[-1][1] if plans else None
+    found.extend(_review_line(review, latest) for review in reviews)
+    return sorted(found, key=lambda line: (line.day, line.review is not None), reverse=True)
+
+
+def _review_line(review: Review, home: HomePlan | None) -> HistoryLine:
+    names = words.Names(
+        tuple(step.name for step in home.steps) if home else (),
+        home.ladder.names if home else words.Names().levels,
+    )
+    return HistoryLine(
+        day=review.on,
+        review=review,
+        title=words.decision_title(review.decided),
+        advised=words.decision_title(review.advised),
+        why=tuple(words.sentence(Why(**why), names=names) for why in review.advised_why),
+    )

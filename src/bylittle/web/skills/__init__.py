@@ -1,0 +1,1 @@
+"""What is taught to a child: her skills and their versioned steps."""

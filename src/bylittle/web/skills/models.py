@@ -1,0 +1,96 @@
+"""Skills of a child and their versions; practice belongs to one version."""
+
+from __future__ import annotations
+
+from django.db import models
+
+from bylittle.core.skill import steps as core
+from bylittle.web.people.models import Child
+
+
+class SkillState(models.TextChoices):
+    ACTIVE = "active", "being learned"
+    PARKED = "parked", "parked for later"
+    PAUSED = "paused", "paused"
+    LASTING = "lasting", "learned, watched for carry-over"
+    CLOSED = "closed", "closed"
+
+
+class Breakdown(models.TextChoices):
+    """Idea, plan or doing: clinical reasoning, not a test."""
+
+    UNKNOWN = "unknown", "not clear yet"
+    IDEA = "idea", "the idea: what to do with it"
+    PLAN = "plan", "the plan: how, in which order"
+    DOING = "doing", "the doing: force, timing, control"
+
+
+class Skill(models.Model):
+    """One skill of one child. `library_id` names the ready skill it started from, if any."""
+
+    child = models.ForeignKey(Child, on_delete=models.CASCADE, related_name="skills")
+    name = models.CharField(max_length=80)
+    library_id = models.CharField(max_length=60, blank=True)
+    state = models.CharField(max_length=10, choices=SkillState.choices, default=SkillState.ACTIVE)
+    routine = models.CharField("when in the day", max_length=120, blank=True)
+    breakdown = models.CharField(
+        "where it breaks down", max_length=10, choices=Breakdown.choices, default=Breakdown.UNKNOWN
+    )
+    adults_differ = models.BooleanField("adults help or speak in different ways", default=False)
+    created = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ["id"]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class SkillVersion(models.Model):
+    """The steps at one time. Once practised or planned it never changes: an edit makes the next one."""
+
+    skill = models.ForeignKey(Skill, on_delete=models.CASCADE, related_name="versions")
+    number = models.PositiveIntegerField()
+    mirrored = models.BooleanField("mirrored for the left hand", default=False)
+    materials = models.TextField(blank=True)
+    grades = models.TextField("materials from easier to harder", blank=True)
+    created = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        ordering = ["number"]
+        constraints = [models.UniqueConstraint(fields=["skill", "number"], name="version_once_per_skill")]
+
+    @property
+    def grade_names(self) -> list[str]:
+        return [line.strip() for line in self.grades.splitlines() if line.strip()]
+
+
+class StepRow(models.Model):
+    """One step of one version; `step_id` stays the same through versions while it is the same action."""
+
+    version = models.ForeignKey(SkillVersion, on_delete=models.CASCADE, related_name="steps")
+    position = models.PositiveIntegerField()
+    step_id = models.CharField(max_length=60)
+    name = models.CharField(max_length=core.LONGEST_NAME)
+    cue = models.CharField("cue words", max_length=core.LONGEST_CUE, blank=True)
+    done_when = models.CharField(max_length=200, blank=True)
+    hazard = models.CharField(max_length=200, blank=True)
+    adult_only = models.BooleanField("always done by the adult", default=False)
+
+    class Meta:
+        ordering = ["position"]
+        constraints = [
+            models.UniqueConstraint(fields=["version", "step_id"], name="step_once_per_version"),
+            models.UniqueConstraint(fields=["version", "position"], name="position_once_per_version"),
+        ]
+
+    def as_step(self) -> core.Step:
+        """The row as the core's value."""
+        return core.Step(
+            id=self.step_id,
+            name=self.name,
+            cue=self.cue,
+            done_when=self.done_when,
+            adult_only=self.adult_only,
+            hazard=self.hazard,
+        )

@@ -1,0 +1,39 @@
+"""Reading skills and their steps."""
+
+from __future__ import annotations
+
+from bylittle import library
+from bylittle.core.skill import steps as core
+from bylittle.library.skill import Skill as ReadySkill
+from bylittle.web.skills.models import Skill, SkillVersion
+
+
+def latest_version(skill: Skill) -> SkillVersion:
+    """The newest version of a skill's steps; every skill has one from its making."""
+    version = skill.versions.prefetch_related("steps").order_by("-number").first()
+    if version is None:
+        raise SkillVersion.DoesNotExist(f"skill {skill.pk} has no steps")
+    return version
+
+
+def as_core(version: SkillVersion) -> core.SkillVersion:
+    """A version as the core's value."""
+    return core.SkillVersion(
+        number=version.number,
+        name=version.skill.name,
+        steps=tuple(row.as_step() for row in version.steps.all()),
+        mirrored=version.mirrored,
+    )
+
+
+def ready_skill(library_id: str) -> ReadySkill | None:
+    """The ready skill of this name, or None."""
+    return next((skill for skill in library.skills() if skill.id == library_id), None)
+
+
+def ready_skills_by_area() -> list[tuple[str, list[ReadySkill]]]:
+    """All ready skills under their area, in the library's order."""
+    areas: dict[str, list[ReadySkill]] = {}
+    for skill in library.skills():
+        areas.setdefault(skill.area, []).append(skill)
+    return list(areas.items())

@@ -1,0 +1,152 @@
+"""Making a skill from a ready one or blank, and changing its steps without touching what was practised."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from django.db import transaction
+
+from bylittle.core.skill import steps as core
+from bylittle.library.skill import Skill as ReadySkill
+from bylittle.web.people.models import Child
+from bylittle.web.skills.models import Breakdown, Skill, SkillState, SkillVersion, StepRow
+from bylittle.web.skills.queries import latest_version
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """What a version says beside its steps."""
+
+    mirrored: bool = False
+    materials: str = ""
+    grades: str = ""
+
+
+@transaction.atomic
+def start_from_ready(child: Child, ready: ReadySkill) -> Skill:
+    """A child's own copy of a ready skill: it never changes when the library does."""
+    skill = _new(child, str(ready.name), ready.id, str(ready.routine)[:120])
+    steps = [
+        core.Step(
+            id=step.id,
+            name=str(step.name),
+            cue=str(step.cue),
+            done_when=str(step.done_when),
+            adult_only=step.by == "adult",
+            hazard=str(step.hazard or ""),
+        )
+        for step in ready.steps
+    ]
+    setting = Setting(
+        mirrored=child.left_handed,
+        materials="\n".join(str(material.name) for material in ready.materials),
+        grades="\n".join(str(grade.name) for grade in ready.grades),
+    )
+    _write(skill, 1, steps, setting)
+    return skill
+
+
+@transaction.atomic
+def start_blank(child: Child, name: str) -> Skill:
+    """A skill with one empty-handed first step, to be filled in the editor."""
+    skill = _new(child, name, "", "")
+    _write(skill, 1, [core.Step(id="step-1", name="First step", cue="")], Setting(mirrored=child.left_handed))
+    return skill
+
+
+def _new(child: Child, name: str, library_id: str, routine: str) -> Skill:
+    """One skill at a time: a second one waits, parked."""
+    busy = child.skills.filter(state=SkillState.ACTIVE).exists()
+    state = SkillState.PARKED if busy else SkillState.ACTIVE
+    return Skill.objects.create(child=child, name=name, library_id=library_id, routine=routine, state=state)
+
+
+@transaction.atomic
+def change_steps(skill: Skill, name: str, steps: Sequence[core.Step], setting: Setting) -> SkillVersion:
+    """Write the steps: into the newest version while nothing rests on it, else as the next version.
+
+    Faults of the core (an over-long cue, no step at all) come out before anything is written.
+    """
+    latest = latest_version(skill)
+    core.SkillVersion(number=latest.number, name=name, steps=tuple(steps), mirrored=setting.mirrored)
+    if skill.name != name:
+        skill.name = name
+        skill.save(update_fields=["name"])
+    if _same(latest, steps, setting):
+        return latest
+    if _rests_on(latest):
+        return _write(skill, latest.number + 1, steps, setting)
+    latest.delete()
+    return _write(skill, latest.number, steps, setting)
+
+
+def set_circumstances(skill: Skill, values: Mapping[str, Any]) -> None:
+    """Keep what was seen around a skill: its routine, where it breaks down, whether the adults differ."""
+    skill.routine = values["routine"]
+    skill.breakdown = values["breakdown"] or Breakdown.UNKNOWN
+    skill.adults_differ = values["adults_differ"]
+    skill.save(update_fields=["routine", "breakdown", "adults_differ"])
+
+
+def make_active(skill: Skill) -> None:
+    """Make this the one skill that is being learned; another one that was is parked."""
+    with transaction.atomic():
+        skill.child.skills.filter(state=SkillState.ACTIVE).exclude(pk=skill.pk).update(
+            state=SkillState.PARKED
+        )
+        set_state(skill, SkillState.ACTIVE)
+
+
+def set_state(skill: Skill, state: SkillState) -> None:
+    skill.state = state
+    skill.save(update_fields=["state"])
+
+
+def step_id(name: str, taken: Sequence[str]) -> str:
+    """A stable id for a new step, from its name."""
+    stem = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:40] or "step"
+    found, count = stem, 2
+    while found in taken:
+        found, count = f"{stem}-{count}", count + 1
+    return found
+
+
+def _rests_on(version: SkillVersion) -> bool:
+    """True once anything but its own steps points to this version: a plan, a mark, whatever comes later."""
+    return any(
+        relation.related_model._base_manager.filter(**{relation.field.name: version}).exists()
+        for relation in SkillVersion._meta.related_objects
+        if relation.related_model is not StepRow
+    )
+
+
+def _same(version: SkillVersion, steps: Sequence[core.Step], setting: Setting) -> bool:
+    there = Setting(version.mirrored, version.materials, version.grades)
+    return [row.as_step() for row in version.steps.all()] == list(steps) and there == setting
+
+
+def _write(skill: Skill, number: int, steps: Sequence[core.Step], setting: Setting) -> SkillVersion:
+    version = SkillVersion.objects.create(
+        skill=skill,
+        number=number,
+        mirrored=setting.mirrored,
+        materials=setting.materials,
+        grades=setting.grades,
+    )
+    StepRow.objects.bulk_create(
+        StepRow(
+            version=version,
+            position=position,
+            step_id=step.id,
+            name=step.name,
+            cue=step.cue,
+            done_when=step.done_when,
+            hazard=step.hazard,
+            adult_only=step.adult_only,
+        )
+        for position, step in enumerate(steps)
+    )
+    return version

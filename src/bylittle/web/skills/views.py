@@ -1,0 +1,89 @@
+"""Choosing a skill and editing its steps."""
+
+from __future__ import annotations
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_http_methods, require_POST
+
+from bylittle.web.people import access, kept_forms
+from bylittle.web.skills import cues, queries, services
+from bylittle.web.skills.forms import BlankSkillForm, editor_forms
+from bylittle.web.skills.models import Skill, SkillState
+
+
+def skill_or_404(request: HttpRequest, skill_id: int) -> Skill:
+    """The skill, for one of its child's team."""
+    return access.of_child_or_404(request, Skill.objects.select_related("child"), skill_id)
+
+
+@require_http_methods(["GET", "POST"])
+def skill_choose(request: HttpRequest, child_id: int) -> HttpResponse:
+    """A ready skill or a blank one."""
+    child = access.child_or_404(request, child_id)
+    form = BlankSkillForm(kept_forms.typed(request) if "ready" not in request.POST else None)
+    if request.method == "POST":
+        if "ready" in request.POST:
+            ready = queries.ready_skill(request.POST["ready"])
+            if ready is None:
+                raise Http404
+            return redirect("skill_steps", services.start_from_ready(child, ready).pk)
+        if form.is_valid():
+            return redirect("skill_steps", services.start_blank(child, form.cleaned_data["name"]).pk)
+    areas = queries.ready_skills_by_area()
+    return render(request, "skills/choose.html", {"child": child, "areas": areas, "form": form})
+
+
+@require_http_methods(["GET", "POST"])
+def skill_steps(request: HttpRequest, skill_id: int) -> HttpResponse:
+    """The editor: steps in order, cue words, done-when, cautions, who does what."""
+    skill = skill_or_404(request, skill_id)
+    version = queries.latest_version(skill)
+    about, rows = editor_forms(kept_forms.typed(request), version)
+    if request.method == "POST" and about.is_valid() and rows.is_valid():
+        after = services.change_steps(skill, about.cleaned_data["name"], rows.kept_steps(), about.setting)
+        services.set_circumstances(skill, about.cleaned_data)
+        if after.number > version.number:
+            messages.info(
+                request,
+                f"Kept as version {after.number}: earlier practice stays with the steps it was made with.",
+            )
+        if "more" in request.POST:
+            return redirect("skill_steps", skill.pk)
+        return redirect("child", skill.child_id)
+    if about.is_bound and not (about.is_valid() and rows.is_valid()):
+        messages.error(
+            request, "Not saved yet: please look at the places marked below. What you typed is all here."
+        )
+    hints = cues.hints(version)
+    return render(
+        request,
+        "skills/steps.html",
+        {
+            "skill": skill,
+            "child": skill.child,
+            "version": version,
+            "about": about,
+            "rows": rows,
+            "hints": hints,
+        },
+    )
+
+
+@require_POST
+def skill_activate(request: HttpRequest, skill_id: int) -> HttpResponse:
+    """Take a parked or paused skill up; the one being learned is parked."""
+    skill = skill_or_404(request, skill_id)
+    services.make_active(skill)
+    messages.success(request, f"{skill.name} is the skill being learned now.")
+    return redirect("child", skill.child_id)
+
+
+@require_POST
+def skill_park(request: HttpRequest, skill_id: int) -> HttpResponse:
+    """Park a skill: nothing of it is lost."""
+    skill = skill_or_404(request, skill_id)
+    services.set_state(skill, SkillState.PARKED)
+    messages.success(request, f"{skill.name} is parked. All of it is kept.")
+    return redirect("child", skill.child_id)

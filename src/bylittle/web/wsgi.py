@@ -1,0 +1,10 @@
+"""The WSGI door, for gunicorn or any other server."""
+
+from __future__ import annotations
+
+import os
+
+from django.core.wsgi import get_wsgi_application
+
+os.environ.setdefault("DJANGO_SETTINGS_MODULE", "bylittle.web.settings")
+application = get_wsgi_application()

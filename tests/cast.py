@@ -1,0 +1,110 @@
+"""The same few people in every web test: a therapist, an assistant, a colleague, a lead, and a stranger."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from bylittle import library
+from bylittle.core.practice.log import Entry
+from bylittle.core.practice.marks import Outcome, ProbeKind, Source
+from bylittle.web.people.models import Caregiver, Child, Person, Role
+from bylittle.web.plans import services as plans
+from bylittle.web.plans.models import Plan
+from bylittle.web.practice import services as practice
+from bylittle.web.skills import services as skills
+from bylittle.web.skills.models import Skill
+from bylittle.web.skills.queries import latest_version
+
+PASSWORD = "gulls and terns 7"
+READY = "pull-on-rain-boot"
+SAFE = {
+    "precautions": "none known",
+    "allergies": "none known",
+    "stop_signs": "turns away",
+    "yes_signs": "reaches",
+    "call": "Clinic 555-0100",
+}
+
+
+@dataclass(frozen=True)
+class Cast:
+    """`stranger` is a therapist of the same service who is not on the child's team."""
+
+    therapist: Person
+    assistant: Person
+    lead: Person
+    stranger: Person
+    child: Child
+    skill: Skill
+
+
+def person(name: str, role: Role) -> Person:
+    return Person.objects.create_user(
+        username=name, password=PASSWORD, first_name=name.capitalize(), role=role
+    )
+
+
+def gather() -> Cast:
+    """A child with one skill from a ready one, on the team of the therapist and the assistant."""
+    therapist, assistant = person("ines", Role.THERAPIST), person("jonah", Role.ASSISTANT)
+    lead, stranger = person("marit", Role.LEAD), person("stranger", Role.THERAPIST)
+    child = Child.objects.create(name="Wren", born=date.today() - timedelta(days=1130))
+    child.team.add(therapist, assistant)
+    Caregiver.objects.create(child=child, name="Mum", initials="M")
+    Caregiver.objects.create(child=child, name="Dad", initials="D")
+    skill = skills.start_from_ready(child, library.skill(READY))
+    return Cast(therapist, assistant, lead, stranger, child, skill)
+
+
+def no_red_flags() -> dict[str, dict[str, object]]:
+    return {name: {"yes": False, "done": ""} for name in plans.questions()}
+
+
+def signed_plan(cast: Cast, help_level: int = 1, days_ago: int = 14) -> Plan:
+    """A signed plan that asks the last step with `help_level`, begun some days ago."""
+    last = latest_version(cast.skill).steps.last()
+    plan = plans.draft_for(cast.skill, {last.step_id: help_level})
+    plan.start = date.today() - timedelta(days=days_ago)
+    plan.save()
+    plans.answer_gate(plan, SAFE, no_red_flags(), cast.therapist)
+    return plans.sign(plan, cast.therapist)
+
+
+def baseline(cast: Cast, alone: tuple[int, ...] = (1, 1, 1), days_ago: int = 20) -> None:
+    """Baseline points on running days: the first `n` steps alone on each."""
+    version = latest_version(cast.skill)
+    for number, count in enumerate(alone):
+        day = date.today() - timedelta(days=days_ago - number)
+        entries = [
+            Entry(
+                day=day,
+                turn=1,
+                step_id=row.step_id,
+                outcome=Outcome.MANAGED if place < count else Outcome.NOT_MANAGED,
+                source=Source.BASELINE,
+                adult="Ines",
+                offered=5,
+                probe=ProbeKind.MULTIPLE,
+            )
+            for place, row in enumerate(version.steps.all())
+        ]
+        practice.write(cast.skill, version, entries, by=cast.therapist)
+
+
+def practised(cast: Cast, plan: Plan, managed: bool = True, days: int = 8, turns: int = 3) -> None:
+    """Home practice of the asked steps on the days before today."""
+    for ago in range(days, 0, -1):
+        for turn in range(1, turns + 1):
+            entries = [
+                Entry(
+                    day=date.today() - timedelta(days=ago),
+                    turn=turn,
+                    step_id=step.step_id,
+                    outcome=Outcome.MANAGED if managed else Outcome.NOT_MANAGED,
+                    adult="M",
+                    offered=step.help_level,
+                )
+                for step in plan.steps.filter(asked=True)
+            ]
+            practice.write(cast.skill, plan.version, entries, by=cast.therapist, plan=plan)
