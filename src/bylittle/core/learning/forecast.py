@@ -14,7 +14,7 @@ from scipy.special import gammaln
 
 from bylittle.core.faults import BadValue
 from bylittle.core.learning.marks import whole_day
-from bylittle.core.learning.prior import Prior
+from bylittle.core.learning.prior import Bank
 from bylittle.core.learning.tables import recorded_chances
 from bylittle.core.learning.tracker import Settings, State, passed, updated
 from bylittle.core.stats.ordinal import Floats
@@ -85,15 +85,15 @@ def count_pmf(view: Outlook, step: int, level: int, n: int) -> Floats:
     _check(view, step, level)
     if not isinstance(n, int | np.integer) or not 0 <= n <= MOST_TURNS_A_DAY:
         raise BadValue("out_of_range", name="n", value=n, allowed=(0, MOST_TURNS_A_DAY))
-    settings = view.settings
-    p = _recorded(settings.prior, settings.n_levels, level)
-    weights = view.mass[step][:, None, :] * settings.bank.node_weights[None, :, None]
+    arrays = view.settings.bank
+    p = _recorded(arrays, level)
+    weights = view.mass[step][:, None, :] * arrays.node_weights[None, :, None]
     pmf = _binomial(int(n), p.ravel()) @ weights.ravel()
     return np.asarray(pmf / pmf.sum())
 
 
-def _recorded(prior: Prior, n_levels: int, level: int) -> Floats:
-    return recorded_chances(prior, n_levels, prior.home_noise, True, level, n_levels - 1)
+def _recorded(arrays: Bank, level: int) -> Floats:
+    return recorded_chances(arrays, arrays.prior.home_noise, True, level, arrays.n_levels - 1)
 
 
 def _binomial(n: int, p: Floats) -> Floats:

