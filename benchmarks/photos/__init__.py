@@ -1,0 +1,1 @@
+"""Photographs of log sheets, simulated with defects by name, and how well they are read."""

@@ -1,0 +1,116 @@
+"""From measured ink to marked, blank or doubtful. What is not clearly one or the other is asked about."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bylittle.core.sheet.geometry import Bubble
+from bylittle.core.sheet.ink import BubbleInk, Ink
+from bylittle.reading.measure import BEARINGS, Measured
+from bylittle.reading.refusal import Refused
+
+# Darkness of the darkest twentieth of the inside; tuned on simulated photographs (benchmarks/photos).
+BLANK_BELOW = 0.17
+MARKED_ABOVE = 0.30
+SOFT_RING = 0.55  # below this ring contrast the photograph is soft, and thin strokes pale with it
+SOFTEST = 0.6
+SMUDGE_BELOW = 0.40  # an even grey needs more than a stroke does: a rubber leaves it pale
+SMUDGE_EVEN = 0.55
+HIDDEN_BELOW = 0.5  # ring visibility under which glare or a thumb may hide ink
+SOLID = 0.7  # covered share from which thin arms outside mean crossing out
+
+LEAST_RING = 0.12
+LEAST_CONTRAST = 0.22
+LEAST_SEEN = 0.45
+MOST_DOUBTFUL = 0.25
+
+
+@dataclass(frozen=True, slots=True)
+class Thresholds:
+    blank: float
+    marked: float
+
+
+def check_page(measured: Measured) -> None:
+    """Refuse a photograph on which even the printed rings are hardly seen."""
+    if measured.contrast < LEAST_CONTRAST:
+        raise Refused("too_dark")
+    if measured.ring < LEAST_RING:
+        raise Refused("too_blurred")
+    if float(np.median(measured.seen)) < LEAST_SEEN:
+        raise Refused("not_flat")
+
+
+def judge(measured: Measured, bubbles: tuple[Bubble, ...]) -> tuple[BubbleInk, ...]:
+    """The state of every bubble. Raises `Refused` where too many would have to be asked about."""
+    limits = thresholds(measured)
+    states = [_state(measured, number, limits) for number in range(len(bubbles))]
+    doubtful = sum(state is Ink.DOUBTFUL for state in states) / len(states)
+    if doubtful > MOST_DOUBTFUL:
+        raise Refused("too_doubtful", share=round(100 * doubtful))
+    inks = np.clip(measured.mean, 0, 1)
+    return tuple(
+        BubbleInk(bubble, state, round(float(ink), 3))
+        for bubble, state, ink in zip(bubbles, states, inks, strict=True)
+    )
+
+
+def thresholds(measured: Measured) -> Thresholds:
+    """Limits of this photograph: where the printed rings are soft, thin strokes are as soft."""
+    soft = float(np.clip(measured.ring / SOFT_RING, SOFTEST, 1))
+    return Thresholds(BLANK_BELOW * soft, MARKED_ABOVE * soft)
+
+
+def _state(measured: Measured, number: int, limits: Thresholds) -> Ink:
+    strong, mean = float(measured.strong[number]), float(measured.mean[number])
+    if measured.outline[number] < HIDDEN_BELOW:
+        return Ink.DOUBTFUL
+    if strong < limits.blank:
+        return Ink.BLANK
+    if strong < limits.marked or _smudged(strong, mean):
+        return Ink.DOUBTFUL
+    if _crossed_out(measured.arms[number], float(measured.covered[number])):
+        return Ink.DOUBTFUL
+    return Ink.MARKED
+
+
+def _smudged(strong: float, mean: float) -> bool:
+    """Pale and even, as a rubber leaves it."""
+    return strong < SMUDGE_BELOW and mean > SMUDGE_EVEN * strong
+
+
+def _crossed_out(arms: NDArray[np.bool_], covered: float) -> bool:
+    """Strokes that leave the ring on opposite sides: a line or cross through the mark, or a crease."""
+    near, middle, far = arms
+    if _opposite(middle) and (_opposite(far) or covered > SOLID):
+        return True
+    return covered > SOLID and _opposite(_narrow(near))
+
+
+def _narrow(arms: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """Arms no wider than a stroke; the edge of a fill that spilled over is wide."""
+    kept = np.zeros_like(arms)
+    for start, length in _runs(arms):
+        if length <= BEARINGS // 9:
+            kept[np.arange(start, start + length) % BEARINGS] = True
+    return kept
+
+
+def _runs(arms: NDArray[np.bool_]) -> list[tuple[int, int]]:
+    """Start and length of each run of True around the circle."""
+    if arms.all():
+        return [(0, len(arms))]
+    starts = np.flatnonzero(arms & ~np.roll(arms, 1))
+    return [(int(start), int(np.argmin(np.roll(arms, -start)))) for start in starts]
+
+
+def _opposite(arms: NDArray[np.bool_]) -> bool:
+    """Whether two directions with ink lie at least 110 degrees apart."""
+    bearings = np.flatnonzero(arms)
+    if len(bearings) < 2:
+        return False
+    apart = np.abs(bearings[:, None] - bearings[None])
+    return bool(np.minimum(apart, BEARINGS - apart).max() >= BEARINGS * 110 // 360)
