@@ -53,6 +53,8 @@ def test_mean_over_studies_finds_the_effect(measure, make) -> None:
     assert estimates.mean() == pytest.approx(1.2, abs=4 * estimates.std() / np.sqrt(120))
     typical = np.sqrt(np.mean([one.se**2 for one in found]))
     assert typical == pytest.approx(estimates.std(), rel=0.3)
+    between = np.mean([one.correlation for one in found])
+    assert between == pytest.approx(9 / 25, abs=0.12)
     held = np.mean([one.low <= 1.2 <= one.high for one in found])
     assert held > 0.88
 
@@ -95,6 +97,17 @@ def test_nothing_varies(measure, make, flat: float) -> None:
         measure(**long | {"outcome": [flat] * len(long["outcome"])})
     with pytest.raises(Undefined):
         measure(**long | {"outcome": [flat + 5 * on for on in long["treated"]]})
+    with pytest.raises(Undefined):
+        measure(**long | {"outcome": [flat + session % 5 for session in long["session"]]})
+
+
+@both
+def test_nothing_varies_within_cases(measure, make) -> None:
+    long = make(np.random.default_rng(1), 4, 1.0)
+    level = {case: 10 * index for index, case in enumerate(dict.fromkeys(long["case"]))}
+    steady = [level[case] + 5 * on for case, on in zip(long["case"], long["treated"], strict=True)]
+    with pytest.raises(Undefined):
+        measure(**long | {"outcome": steady})
 
 
 @both

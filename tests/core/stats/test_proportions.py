@@ -54,8 +54,9 @@ def test_limits_hold_the_share_and_mirror(count: tuple[int, int]) -> None:
 
 
 def test_outer_limits_are_exact() -> None:
-    assert wilson(0, 7)[0] == 0.0
-    assert wilson(7, 7)[1] == 1.0
+    for n in range(1, 100):
+        assert wilson(0, n)[0] == wilson(0, n, 0.9)[0] == 0.0
+        assert wilson(n, n)[1] == wilson(n, n, 0.9)[1] == 1.0
 
 
 def test_no_try_is_too_few() -> None:

@@ -134,6 +134,13 @@ def test_percent_of_goal_is_0_at_baseline_and_100_at_goal(a: list[float], b: lis
     assert found.low <= found.estimate <= found.high
 
 
+def test_percent_of_goal_by_hand() -> None:
+    """Means 1 and 5, goal 10: 4 of 9. Both variances of a mean are 1."""
+    found = ratios.percent_of_goal([0, 2], [4, 6], 10)
+    assert found.estimate == pytest.approx(400 / 9)
+    assert found.se == pytest.approx(100 / 9 * math.sqrt(1 + 1 + (4 / 9) ** 2))
+
+
 def test_percent_of_goal_refuses_a_goal_already_there() -> None:
     with pytest.raises(Undefined):
         ratios.percent_of_goal([0.1, 0.1, 0.1], B, 0.1)

@@ -44,6 +44,13 @@ def test_forms_differ_when_values_tie() -> None:
     assert separation.pand_of_study([(a, b)]) == pytest.approx(5 / 7)
 
 
+def test_ties_at_the_cut_stay_where_they_came_from() -> None:
+    assert separation.pand_by_sorting([([5.0] * 20, [5.0] * 30)]).counts == ((20, 0), (0, 30))
+    # 120 places for A: 40 + 40 ones, and 40 of the 120 twos, which are A's own.
+    mixed = ([1.0, 2.0, 3.0] * 40, [2.0, 2.0, 3.0, 1.0] * 40)
+    assert separation.pand_by_sorting([mixed]).counts == ((80, 40), (40, 120))
+
+
 def test_direction_is_turned_round() -> None:
     a, b = [9.0, 8.0, 7.0], [3.0, 2.0, 8.0]
     assert separation.pand_by_sorting([(a, b)], "decrease") == separation.pand_by_sorting(
