@@ -32,6 +32,8 @@ def phase_forms(phase: Phase, language: str) -> tuple[str, ...]:
     """What may stand above a phase, longest first."""
     if phase.kind is PhaseKind.BASELINE:
         return (told("phase", "baseline", language=language),)
+    if phase.kind is PhaseKind.NOT_ASKED:
+        return (told("phase", "not_asked", language=language),)
     if phase.kind is PhaseKind.CARRY_OVER:
         return (told("phase", "carry_over", language=language),)
     long = told("phase", "plan_long", language=language, number=phase.number, what=_what(phase, language))

@@ -8,7 +8,7 @@ from datetime import date
 from enum import StrEnum
 
 from bylittle.core.evidence.series import Series
-from bylittle.core.plan.home_plan import HomePlan
+from bylittle.core.plan.home_plan import HomePlan, PlannedStep
 from bylittle.core.plan.order_of_help import OrderOfHelp
 
 
@@ -18,6 +18,7 @@ class PhaseKind(StrEnum):
     BASELINE = "baseline"
     TEACHING = "teaching"
     CARRY_OVER = "carry over"
+    NOT_ASKED = "not asked"
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +55,7 @@ def phases_of(
     starts = [(plan.start, plan) for plan in plans if plan.start is not None]
     found = _baseline(series, [start for start, _ in starts])
     for start, plan in sorted(starts, key=lambda pair: (pair[0], pair[1].number)):
-        phase = _teaching(plan, start)
+        phase = _teaching(plan, start, plan.asked)
         if found and _same(found[-1], phase):
             continue
         if found and found[-1].first >= start:
@@ -73,15 +74,36 @@ def _baseline(series: Series, starts: Sequence[date]) -> list[Phase]:
     return [Phase(PhaseKind.BASELINE, min(days))]
 
 
-def _teaching(plan: HomePlan, start: date) -> Phase:
-    offers = sorted(step.help_level for step in plan.asked if step.help_level is not None)
+def phases_of_step(series: Series, plans: Sequence[HomePlan], step_id: str) -> tuple[Phase, ...]:
+    """The phases of one step: its baseline lasts until a plan first asks it of the child.
+
+    For the multiple-probe view, whose steps start one after another. A later plan that does not ask the
+    step any more begins a phase `NOT_ASKED`.
+    """
+    starts = [(plan.start, plan) for plan in plans if plan.start is not None]
+    found: list[Phase] = []
+    for start, plan in sorted(starts, key=lambda pair: (pair[0], pair[1].number)):
+        mine = tuple(step for step in plan.asked if step.step_id == step_id)
+        if not mine and not found:
+            continue
+        phase = _teaching(plan, start, mine) if mine else Phase(PhaseKind.NOT_ASKED, start)
+        if not found or not _same(found[-1], phase):
+            found.append(phase)
+    days = [probe.day for probe in series.probes]
+    if days and (not found or min(days) < found[0].first):
+        found.insert(0, Phase(PhaseKind.BASELINE, min(days)))
+    return _closed(found)
+
+
+def _teaching(plan: HomePlan, start: date, asked: Sequence[PlannedStep]) -> Phase:
+    offers = sorted(step.help_level for step in asked if step.help_level is not None)
     fixed = plan.order_of_help is OrderOfHelp.FIXED_OFFER and bool(offers)
     names = tuple(plan.ladder.name(level) for level in sorted(set(offers))) if fixed else ()
     return Phase(
         kind=PhaseKind.TEACHING,
         first=start,
         number=plan.number,
-        asked=tuple(step.name for step in plan.asked),
+        asked=tuple(step.name for step in asked),
         helps=(offers[0], offers[-1]) if fixed else None,
         help_names=names,
         grade=plan.grade,

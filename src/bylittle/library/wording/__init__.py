@@ -9,7 +9,7 @@ blank on a page.
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from enum import Enum
 from functools import cache
@@ -58,6 +58,17 @@ def fill(template: str, values: Mapping[str, Any], language: str = "en") -> str:
     except KeyError as missing:
         allowed = tuple(values)
         raise BadValue("no_value", name=str(missing.args[0]), value=template, allowed=allowed) from missing
+
+
+def best(phrases: str | Sequence[str], values: Mapping[str, Any], language: str = "en") -> str:
+    """The first of several phrases whose values are all there; BadValue where even the last lacks one."""
+    several = [phrases] if isinstance(phrases, str) else list(phrases)
+    for words in several[:-1]:
+        try:
+            return fill(words, values, language)
+        except BadValue:
+            continue
+    return fill(several[-1], values, language)
 
 
 def told_day(day: date, language: str = "en") -> str:

@@ -12,7 +12,7 @@ from typing import Any, Literal, Protocol, TypeAlias
 
 from bylittle.core.faults import BadValue
 from bylittle.core.skill.ladder import ALONE, DEFAULT_LADDER
-from bylittle.library.wording import book, fill, phrase, say
+from bylittle.library.wording import best, book, phrase, say
 
 Audience: TypeAlias = Literal["therapist", "family"]
 STEP_LISTS = ("steps", "called", "next")
@@ -124,14 +124,7 @@ def _told(keys: tuple[str, str], part: str, language: str, values: Mapping[str, 
     found: Any = book("advice").get(keys[0], {}).get(keys[1], {}).get(part, {}).get(language)
     if found is None:
         raise BadValue("no_words", name="advice", value=".".join((*keys, part, language)), allowed="a code")
-    filled = prepared(values, names, language)
-    phrases = [found] if isinstance(found, str) else list(found)
-    for words in phrases[:-1]:
-        try:
-            return _sentence_case(fill(words, filled, language))
-        except BadValue:
-            continue
-    return _sentence_case(fill(phrases[-1], filled, language))
+    return _sentence_case(best(found, prepared(values, names, language), language))
 
 
 def prepared(values: Mapping[str, object], names: Names, language: str) -> dict[str, object]:
