@@ -199,7 +199,7 @@ def mark(
 
 
 def test_newcombes_interval_of_a_difference() -> None:
-    """56/70 less 48/80, an example of Newcombe (1998), Statistics in Medicine 17:873 (figures from memory)."""
+    """56/70 less 48/80 is an example of Newcombe (1998), Statistics in Medicine 17:873; from memory."""
     assert difference(56, 70, 48, 80) == pytest.approx((0.0524, 0.3339), abs=5e-5)
 
 
