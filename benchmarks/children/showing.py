@@ -62,7 +62,7 @@ class OutOfPlace(Logistic):
     def attempt(self, step: int, level: int, turn: int, luck: float) -> int:
         reach = self.reach(step, turn, luck)
         if luck < self.today_at(step, level, turn):
-            return max(reach, level)
+            return reach
         worked = [lv for lv in range(level) if luck < self.today_at(step, lv, turn)]
         return max(worked, default=0)
 

@@ -35,19 +35,26 @@ def test_more_help_never_lowers_the_true_chance(kind: Kind) -> None:
 
 
 @named
-def test_the_true_chance_is_what_happens_on_average_over_days_and_turns(kind: Kind) -> None:
-    """Many unpractised days of one child: share managed with a level against its typical chance."""
-    luck = np.random.default_rng(5)
-    told, managed = [], []
-    for number in range(60):
+def test_the_true_chance_is_the_average_over_days_and_turns(kind: Kind) -> None:
+    """Many unpractised days: the chance of each very turn against the typical chance."""
+    typical, each_turn = [], []
+    for number in range(100):
         child, _ = make(kind, 11, number)
         for day in range(12):
             child.wake(day)
-            for turn in range(4):
-                told.append(child.typical_at(0, 3))
-                managed.append(child.reach(0, turn, float(luck.random())) >= 3)
-    # 2,880 goes; days share a mood, so the standard error is taken wide
-    assert np.mean(managed) == pytest.approx(np.mean(told), abs=0.045)
+            typical.append(child.typical_at(0, 3))
+            each_turn.append([child.today_at(0, 3, turn) for turn in range(4)])
+    assert np.mean(each_turn) == pytest.approx(np.mean(typical), abs=0.018)
+
+
+@named
+def test_attempts_come_out_as_often_as_today_says(kind: Kind) -> None:
+    luck = np.random.default_rng(5)
+    child, _ = make(kind, 11, 1)
+    child.wake(0)
+    reached = np.array([child.attempt(1, 2, 1, float(luck.random())) for _ in range(4000)])
+    for level in range(TOP + 1):
+        assert np.mean(reached >= level) == pytest.approx(child.today_at(1, level, 1), abs=0.03)
 
 
 @named
