@@ -175,6 +175,12 @@ def test_the_baseline_is_judged_until_the_first_review() -> None:
     assert facts_of(log, SETTING, last + timedelta(days=1)).baseline is None
 
 
+def test_a_later_plan_does_not_ask_about_the_baseline_again() -> None:
+    log = PracticeLog.of([*baseline((False, True)), *practice(30)])
+    later = replace(SETTING, plan_since=START + timedelta(days=25))
+    assert facts_of(log, later, START + timedelta(days=30)).baseline is None
+
+
 def test_the_plan_begins_with_the_first_practice_where_nobody_says_when() -> None:
     log = PracticeLog.of([*baseline((False, True)), *practice(2)])
     assert facts_of(log, SETTING, START).plan_since == START.toordinal()

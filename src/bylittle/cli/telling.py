@@ -48,7 +48,7 @@ def words_of(problem: Exception) -> tuple[str, str]:
         return _command("file", name=problem.filename or "", reason=problem.strerror or str(problem))
     if isinstance(problem, Fault):
         known = problem.code in wording.book("command")
-        return _command(problem.code, **problem.values) if known else _plan_words(problem)
+        return _command(problem.code, **problem.values) if known else _core_words(problem)
     traceback.print_exception(problem, file=sys.stderr)
     return _command("unexpected", kind=type(problem).__name__, reason=str(problem))
 
@@ -86,7 +86,11 @@ def _command(code: str, **values: Any) -> tuple[str, str]:
     return wording.fill(fault, values), wording.fill(mend, values)
 
 
-def _plan_words(fault: Fault) -> tuple[str, str]:
+def _core_words(fault: Fault) -> tuple[str, str]:
+    from bylittle.library.wording import faults
     from bylittle.library.wording.sheet import fault_words
 
-    return fault_words(fault)
+    if not faults.knows(fault.code):
+        return fault_words(fault)
+    told = faults.sentence(fault)
+    return told.what, told.mend

@@ -23,7 +23,7 @@ from bylittle.core.skill.ladder import DEFAULT_LADDER, Ladder
 from bylittle.core.skill.steps import SkillVersion
 
 BASELINE_COUNTS_DAYS = 14
-"""A baseline is judged until the plan's first review (looked at again within 14 days)."""
+"""A baseline is judged until the first review of the teaching (a plan is looked at again within 14 days)."""
 NOTHING_ASKED = (Decision.REFER, Decision.PAUSE, Decision.DONE)
 """Decisions after which no step is asked until a therapist has looked."""
 
@@ -161,13 +161,14 @@ def facts_of(log: PracticeLog, setting: AdviceSetting, day: date) -> Facts:
     """What people told, with the plan's first day and the baseline points counted from the log."""
     taught = _taught(setting.version)
     entries = [entry for entry in log.entries() if entry.step_id in taught]
-    practice = [entry.day for entry in entries if entry.source is not Source.BASELINE]
-    since = setting.plan_since or (practice[0] if practice else None)
+    practice = [entry.day for entry in entries if entry.source not in (Source.BASELINE, Source.PROBE)]
+    taught_since = practice[0] if practice else None
+    since = setting.plan_since or taught_since
     return Facts(
         red_flags=setting.red_flags,
         lost_steps=tuple(taught[step] for step in setting.lost_steps if step in taught),
         plan_since=None if since is None else since.toordinal(),
-        baseline=_baseline(entries, setting, since, day),
+        baseline=_baseline(entries, setting, taught_since, day),
         doing_breaks_down=setting.doing_breaks_down,
         easier_material=setting.easier_material,
         adults_differ=setting.adults_differ,
@@ -215,12 +216,12 @@ def _day(log: PracticeLog, on: date | None) -> date:
 
 
 def _baseline(
-    entries: Sequence[Entry], setting: AdviceSetting, since: date | None, day: date
+    entries: Sequence[Entry], setting: AdviceSetting, taught_since: date | None, day: date
 ) -> tuple[float, ...] | None:
     points = baseline_points(entries, setting.ladder)
     if not points and not setting.baseline_wanted:
         return None
-    if since is not None and (day - since).days > BASELINE_COUNTS_DAYS:
+    if taught_since is not None and (day - taught_since).days > BASELINE_COUNTS_DAYS:
         return None
     return points
 

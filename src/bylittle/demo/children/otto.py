@@ -1,0 +1,42 @@
+"""Otto, stuck at light touch with the zip: his two adults use different words."""
+
+from __future__ import annotations
+
+from bylittle.core.advice import Decision
+from bylittle.demo.simulator import Learner
+from bylittle.demo.sketch import ChildSketch, GoalSketch, PlanSketch, ReviewSketch, baseline, probes
+from bylittle.demo.values import Adult
+
+OTTO = ChildSketch(
+    name="Otto",
+    age=(4, 0),
+    skill_id="zip-up-raincoat",
+    code="B20D14",
+    expected=Decision.CHECK_FIDELITY,
+    course="stuck at light touch; two adults use different words",
+    adults=(Adult("Mama", "Ma"), Adult("Granddad", "G")),
+    team=("ines", "jonah", "marit"),
+    goal=GoalSketch(
+        "Otto zips up his raincoat before the door opens, without help, on 4 of 5 days.",
+        (
+            "An adult zips the coat; Otto stands still.",
+            "He pulls the tab up with light touch.",
+            "He pulls the tab up alone.",
+            "He pinches the tab and pulls it up alone.",
+            "He does all steps alone.",
+        ),
+    ),
+    learner=Learner(
+        skill=(-3.0, -3.0, -2.6, -2.4, -1.7, -2.0), gain=0.0, day_sd=0.3, with_adult={"Ma": 1.0, "G": -1.6}
+    ),
+    plans=(
+        PlanSketch(-47, {"pull": "light touch"}, turns=5, share=0.8),
+        PlanSketch(-28, {"pull": "light touch"}, turns=5, share=0.85),
+    ),
+    probes=baseline(-55, -52, -49) + probes(-29, -8),
+    reviews=(ReviewSketch(-28, Decision.HOLD, "Some days go well. Two more weeks with the same plan."),),
+    adults_differ=True,
+    breakdown="plan",
+    precautions="Skin pinched at the neck once: a finger behind the zip for the last bit.",
+    stop_signs=("pulls the coat off", "walks away"),
+)
