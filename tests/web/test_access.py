@@ -8,12 +8,12 @@ from datetime import date
 import pytest
 from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
+from tests import cast as people
+from tests.cast import Cast
 
 from bylittle.web.people.access import children_of
 from bylittle.web.practice.models import Record
 from bylittle.web.reviews.models import Carryover
-from tests import cast as people
-from tests.cast import Cast
 
 OPEN = {"ready", "sign_in", "sign_out", "first_account"}
 NOBODYS = {"this_week", "child_new"}
@@ -55,9 +55,7 @@ def test_the_list_of_pages_is_not_empty() -> None:
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_a_stranger_is_told_that_there_is_no_such_page(
-    name: str, cast: Cast, as_stranger: Client
-) -> None:
+def test_a_stranger_is_told_that_there_is_no_such_page(name: str, cast: Cast, as_stranger: Client) -> None:
     url = address(name, cast)
     found = {method: getattr(as_stranger, method)(url).status_code for method in ("get", "post")}
     allowed = {method: status for method, status in found.items() if status != 405}
@@ -78,5 +76,7 @@ def test_a_page_without_the_child_shows_nothing_of_her(cast: Cast, as_stranger: 
 
 
 def test_the_team_sees_the_child_and_a_lead_sees_all(cast: Cast) -> None:
-    assert [list(children_of(who)) for who in (cast.therapist, cast.assistant, cast.lead)] == [[cast.child]] * 3
+    assert [list(children_of(who)) for who in (cast.therapist, cast.assistant, cast.lead)] == [
+        [cast.child]
+    ] * 3
     assert not children_of(cast.stranger).exists()

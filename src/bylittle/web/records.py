@@ -24,7 +24,7 @@ def open_records(data_dir: Path) -> None:
 
 
 def children(data_dir: Path) -> list[dict[str, Any]]:
-    """Every child with her skills: id, name, the plan's code and the version that is signed (None: none yet)."""
+    """Every child with her skills: id, name, code and number of the signed plan (None: none yet)."""
     open_records(data_dir)
     from bylittle.web.people.models import Child
 

@@ -1,4 +1,4 @@
-"""Opening the web application on a data directory: its secret, its database, its first account or the demo."""
+"""Opening the web application on a data directory: secret, database, first account or the demo."""
 
 from __future__ import annotations
 

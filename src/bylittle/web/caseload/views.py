@@ -11,7 +11,13 @@ from bylittle.web.caseload import queries
 from bylittle.web.people import access
 from bylittle.web.plans.models import Goal
 from bylittle.web.plans.queries import as_home_plan, draft_plan, signed_plan
-from bylittle.web.skills.models import SkillState
+from bylittle.web.skills.models import Skill, SkillState
+
+_ORDER = {SkillState.ACTIVE.value: 0, SkillState.PAUSED.value: 1, SkillState.LASTING.value: 2}
+
+
+def _place(skill: Skill) -> int:
+    return _ORDER.get(skill.state, len(_ORDER))
 
 
 @require_GET
@@ -28,7 +34,7 @@ def child(request: HttpRequest, child_id: int) -> HttpResponse:
     """One child: the skill being learned, its plan, what is next, and all else that is known."""
     found = access.child_or_404(request, child_id)
     today = timezone.localdate()
-    skills = list(queries.skills_with_all().filter(child=found))
+    skills = sorted(queries.skills_with_all().filter(child=found), key=_place)
     goals = {goal.skill_id: goal for goal in Goal.objects.filter(skill__child=found)}
     lines = []
     for skill in skills:
@@ -47,7 +53,5 @@ def child(request: HttpRequest, child_id: int) -> HttpResponse:
                 "due": [check for check in skill.carryovers.all() if check.done_on is None],
             }
         )
-    order = {SkillState.ACTIVE: 0, SkillState.PAUSED: 1, SkillState.LASTING: 2}
-    lines.sort(key=lambda line: order.get(line["skill"].state, 3))
     context = {"child": found, "lines": lines, "today": today, "caregivers": found.caregivers.all()}
     return render(request, "caseload/child.html", context)

@@ -19,7 +19,7 @@ M = TypeVar("M", bound=Model)
 
 
 def person(request: HttpRequest) -> Person:
-    """The signed-in member of the team; Http404 for anybody else (the middleware has sent them to sign in)."""
+    """The signed-in member of the team; Http404 for anybody else (who has been sent to sign in)."""
     if not isinstance(request.user, Person):
         raise Http404
     return request.user

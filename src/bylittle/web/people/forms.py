@@ -53,7 +53,7 @@ class ChildForm(forms.ModelForm):
         required=False,
         max_length=200,
         label="Adults who practise",
-        help_text="Names with a comma between them, for example: Mum, Dad, Nana. First letters go on the log sheet.",
+        help_text="With a comma between them: Mum, Dad, Nana. Their first letters go on the log sheet.",
     )
 
     class Meta:

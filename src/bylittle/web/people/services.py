@@ -20,7 +20,7 @@ def add_child(child: Child, adults: Sequence[str], by: Person) -> Child:
 
 @transaction.atomic
 def set_adults(child: Child, names: Sequence[str]) -> None:
-    """Make the child's adults these, in this order; initials are the shortest letters that tell them apart."""
+    """Make the child's adults these, in this order; initials are as short as tells them apart."""
     child.caregivers.all().delete()
     for name, short in zip(names, initials(names), strict=True):
         Caregiver.objects.create(child=child, name=name, initials=short)

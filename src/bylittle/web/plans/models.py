@@ -1,4 +1,4 @@
-"""Home plans and the safety gate. A plan is a draft until a therapist signs it; a signed one never changes."""
+"""Home plans and the safety gate. A plan is a draft until it is signed; a signed one never changes."""
 
 from __future__ import annotations
 
@@ -101,7 +101,7 @@ class Gate(models.Model):
 
 
 class Goal(models.Model):
-    """The goal of a skill with its five attainment levels (Kiresuk & Sherman 1968), written before teaching."""
+    """The goal of a skill with its five attainment levels (Kiresuk & Sherman 1968)."""
 
     skill = models.OneToOneField(Skill, on_delete=models.CASCADE, related_name="goal")
     statement = models.CharField(max_length=240)

@@ -8,11 +8,12 @@ from dataclasses import replace
 from bylittle.core.faults import BadValue
 from bylittle.core.plan.home_plan import HomePlan
 from bylittle.core.sheet.plan import SheetPlan, SheetStep
+from bylittle.core.sheet.shape import PAPERS
 from bylittle.printing.home_plan import home_plan_pdf
 from bylittle.printing.log_sheet import print_log_sheet, tongue
 from bylittle.printing.picture_strip import picture_strip_pdf
 from bylittle.printing.press import press
-from bylittle.printing.setting import PageSetting
+from bylittle.printing.setting import PageSetting, Paper
 from bylittle.web.plans.models import Gate, Plan
 from bylittle.web.plans.queries import as_home_plan, lines
 from bylittle.web.skills.queries import ready_skill
@@ -49,7 +50,7 @@ def _setting(plan: Plan, paper: str) -> PageSetting:
     ready = ready_skill(plan.skill.library_id)
     cautions = tuple(str(hazard.caution) for hazard in ready.hazards)[:2] if ready else ()
     return PageSetting(
-        paper="letter" if paper == "letter" else _known(paper),
+        paper=_known(paper),
         language=child.language,
         signed_by=plan.signed_by.shown_name if plan.signed_by else "",
         signed_on=signed_on,
@@ -59,10 +60,10 @@ def _setting(plan: Plan, paper: str) -> PageSetting:
     )
 
 
-def _known(paper: str) -> str:
-    if paper != "a4":
-        raise BadValue("paper", name="paper", value=paper, allowed=("a4", "letter"))
-    return paper
+def _known(paper: str) -> Paper:
+    if paper not in PAPERS:
+        raise BadValue("paper", name="paper", value=paper, allowed=tuple(PAPERS))
+    return "letter" if paper == "letter" else "a4"
 
 
 def _told(plan: Plan) -> HomePlan:
@@ -83,7 +84,7 @@ def _log_sheet(plan: Plan, setting: PageSetting) -> bytes:
     if not plan.signed:
         raise BadValue("draft_has_no_log_sheet", name="plan", value=plan.number, allowed="a signed plan")
     printed = print_log_sheet(
-        sheet_plan(as_home_plan(plan)), setting.paper, press(), tongue(setting.language)
+        sheet_plan(as_home_plan(plan)), PAPERS[setting.paper], press(), tongue(setting.language)
     )
     return printed.pdf
 

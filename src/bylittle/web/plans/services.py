@@ -73,8 +73,7 @@ def _first_words(plan: Plan) -> None:
     ready = ready_skill(plan.skill.library_id)
     if ready is not None:
         plan.chaining = ready.chaining.direction
-        usual = [grade for grade in ready.grades if grade.usual]
-        plan.grade = str(usual[0].name)[:80] if usual else ""
+        plan.grade = plan.version.usual_grade
 
 
 def set_steps(plan: Plan, challenge: Challenge) -> None:
@@ -126,7 +125,7 @@ def questions() -> Sequence[str]:
 
 @transaction.atomic
 def sign(plan: Plan, by: Person) -> Plan:
-    """Sign a plan. Faults say what blocks it: no asked step, an unanswered question, a yes nobody acted on."""
+    """Sign a plan. Faults say what blocks it: no asked step, an open question, a yes nobody acted on."""
     _draft_only(plan)
     as_home_plan(plan).check()
     gate = Gate.objects.filter(plan=plan).first()

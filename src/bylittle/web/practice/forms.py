@@ -31,7 +31,7 @@ TURN_SOURCES = [
 def _past_day(day: date) -> date:
     if day > timezone.localdate():
         raise forms.ValidationError(
-            f"{day:%-d %B %Y} is still to come. Practice is written down once it has happened: today at the latest."
+            f"{day:%-d %B %Y} is still to come. Practice is written down once it has happened."
         )
     return day
 
@@ -221,7 +221,7 @@ class ImportForm(forms.Form):
         file = self.cleaned_data["file"]
         if file.size > LARGEST_FILE:
             raise forms.ValidationError(
-                f"This file has {file.size / 1e6:.1f} MB; a practice log has {LARGEST_FILE / 1e6:.0f} MB at most. "
+                f"This file has {file.size / 1e6:.1f} MB; a log has {LARGEST_FILE / 1e6:.0f} MB at most. "
                 "Please check that it is the right file, or split it by month. Nothing was taken in."
             )
         return file

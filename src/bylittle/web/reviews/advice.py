@@ -40,15 +40,9 @@ def setting_of(
         plan_since=plan.start,
         red_flags=red_flags,
         doing_breaks_down=skill.breakdown == Breakdown.DOING,
-        easier_material=_easier(version, plan),
+        easier_material=version.is_easier(plan.grade),
         adults_differ=skill.adults_differ,
     )
-
-
-def _easier(version: SkillVersion, plan: Plan) -> bool:
-    """True where the plan uses a rung below the last of the material's ladder."""
-    rungs = version.grade_names
-    return plan.grade in rungs[:-1]
 
 
 def open_red_flags(reviews: list[Review]) -> tuple[str, ...]:
@@ -105,7 +99,7 @@ def last_record(skill: Skill) -> int:
 def as_json(found: AdvisedLog) -> dict[str, Any]:
     """The advice as plain values for the database."""
     text = json.dumps(asdict(found) | {"ladder": list(found.ladder.names)}, default=_plain)
-    return json.loads(text)  # type: ignore[no-any-return]
+    return json.loads(text)
 
 
 def _plain(value: object) -> object:

@@ -38,10 +38,19 @@ class SkillForm(forms.Form):
         help_text="Change one thing at a time: size, stiffness, contrast, place ...",
     )
 
+    usual_grade = forms.CharField(
+        max_length=80,
+        required=False,
+        label="Which of these is the one of daily life",
+        help_text="Word for word as above.",
+    )
+
     @property
     def setting(self) -> Setting:
         data = self.cleaned_data
-        return Setting(data["mirrored"], _lines(data["materials"]), _lines(data["grades"]))
+        return Setting(
+            data["mirrored"], _lines(data["materials"]), _lines(data["grades"]), data["usual_grade"].strip()
+        )
 
 
 def _lines(text: str) -> str:
@@ -66,7 +75,7 @@ class StepForm(forms.Form):
         required=False,
         label="Cue words",
         error_messages={
-            "max_length": "Cue words are one to three words, %(limit_value)d letters at most. This has %(show_value)d."
+            "max_length": "Use one to three words, %(limit_value)d letters at most. This has %(show_value)d."
         },
     )
     done_when = forms.CharField(max_length=200, required=False, label="Done when")
@@ -108,7 +117,7 @@ class _StepFormSet(forms.BaseFormSet):
 StepFormSet = forms.formset_factory(StepForm, formset=_StepFormSet, extra=BLANK_ROWS, max_num=core.MOST_STEPS)
 
 
-def editor_forms(data: QueryDict | None, version: SkillVersion) -> tuple[SkillForm, _StepFormSet]:
+def editor_forms(data: QueryDict | None, version: SkillVersion) -> tuple[SkillForm, Any]:
     """The two forms of the editor, filled from a version or from what was sent."""
     rows = [
         {
@@ -131,5 +140,6 @@ def editor_forms(data: QueryDict | None, version: SkillVersion) -> tuple[SkillFo
         "mirrored": version.mirrored,
         "materials": version.materials,
         "grades": version.grades,
+        "usual_grade": version.usual_grade,
     }
     return SkillForm(data, initial=about), StepFormSet(data, initial=rows, prefix="steps")

@@ -54,6 +54,7 @@ class SkillVersion(models.Model):
     mirrored = models.BooleanField("mirrored for the left hand", default=False)
     materials = models.TextField(blank=True)
     grades = models.TextField("materials from easier to harder", blank=True)
+    usual_grade = models.CharField("the one of daily life", max_length=80, blank=True)
     created = models.DateTimeField(auto_now_add=True)
 
     class Meta:
@@ -63,6 +64,12 @@ class SkillVersion(models.Model):
     @property
     def grade_names(self) -> list[str]:
         return [line.strip() for line in self.grades.splitlines() if line.strip()]
+
+    def is_easier(self, grade: str) -> bool:
+        """True where a variant stands before the one of daily life (the last one where none is named)."""
+        names = self.grade_names
+        usual = self.usual_grade if self.usual_grade in names else (names[-1] if names else "")
+        return grade in names and names.index(grade) < names.index(usual)
 
 
 class StepRow(models.Model):

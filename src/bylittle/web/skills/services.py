@@ -23,6 +23,7 @@ class Setting:
     mirrored: bool = False
     materials: str = ""
     grades: str = ""
+    usual_grade: str = ""
 
 
 @transaction.atomic
@@ -44,8 +45,9 @@ def start_from_ready(child: Child, ready: ReadySkill) -> Skill:
         mirrored=child.left_handed,
         materials="\n".join(str(material.name) for material in ready.materials),
         grades="\n".join(str(grade.name) for grade in ready.grades),
+        usual_grade=next((str(grade.name) for grade in ready.grades if grade.usual), "")[:80],
     )
-    _write(skill, 1, steps, setting)
+    write_version(skill, 1, steps, setting)
     return skill
 
 
@@ -53,7 +55,9 @@ def start_from_ready(child: Child, ready: ReadySkill) -> Skill:
 def start_blank(child: Child, name: str) -> Skill:
     """A skill with one empty-handed first step, to be filled in the editor."""
     skill = _new(child, name, "", "")
-    _write(skill, 1, [core.Step(id="step-1", name="First step", cue="")], Setting(mirrored=child.left_handed))
+    write_version(
+        skill, 1, [core.Step(id="step-1", name="First step", cue="")], Setting(mirrored=child.left_handed)
+    )
     return skill
 
 
@@ -78,9 +82,9 @@ def change_steps(skill: Skill, name: str, steps: Sequence[core.Step], setting: S
     if _same(latest, steps, setting):
         return latest
     if _rests_on(latest):
-        return _write(skill, latest.number + 1, steps, setting)
+        return write_version(skill, latest.number + 1, steps, setting)
     latest.delete()
-    return _write(skill, latest.number, steps, setting)
+    return write_version(skill, latest.number, steps, setting)
 
 
 def set_circumstances(skill: Skill, values: Mapping[str, Any]) -> None:
@@ -124,17 +128,19 @@ def _rests_on(version: SkillVersion) -> bool:
 
 
 def _same(version: SkillVersion, steps: Sequence[core.Step], setting: Setting) -> bool:
-    there = Setting(version.mirrored, version.materials, version.grades)
+    there = Setting(version.mirrored, version.materials, version.grades, version.usual_grade)
     return [row.as_step() for row in version.steps.all()] == list(steps) and there == setting
 
 
-def _write(skill: Skill, number: int, steps: Sequence[core.Step], setting: Setting) -> SkillVersion:
+def write_version(skill: Skill, number: int, steps: Sequence[core.Step], setting: Setting) -> SkillVersion:
+    """Write a version with its steps, in their order."""
     version = SkillVersion.objects.create(
         skill=skill,
         number=number,
         mirrored=setting.mirrored,
         materials=setting.materials,
         grades=setting.grades,
+        usual_grade=setting.usual_grade,
     )
     StepRow.objects.bulk_create(
         StepRow(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
 
 from django import template
@@ -30,6 +31,14 @@ def share(level: int | None, top: int) -> SafeString:
     )
     width = 9 * top + 2
     return mark_safe(f'<svg class="share" viewBox="0 0 {width} 12" aria-hidden="true">{cells}</svg>')
+
+
+@register.simple_tag
+def level_words(level: int | None, names: Sequence[str]) -> str:
+    """A help level in a phrase: "with light touch", "alone"."""
+    if level is None or not 0 <= level < len(names):
+        return ""
+    return names[level] if level == len(names) - 1 else f"with {names[level]}"
 
 
 @register.filter
