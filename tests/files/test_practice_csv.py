@@ -205,6 +205,13 @@ def test_windows_western_bytes_are_told_with_line_column_and_way_out() -> None:
     assert "UTF-8" in words.mend
 
 
+def test_a_head_that_is_not_utf8_is_told_once_and_the_rows_are_still_read() -> None:
+    data = (HEAD.replace("Pull up", "Éteindre") + HEADER + ROW.replace("Pull up", "Éteindre")).encode(
+        "cp1252"
+    )
+    assert told(data) == [(2, "", "encoding_not_utf8"), (4, "step", "encoding_not_utf8")]
+
+
 @pytest.mark.parametrize("encoding", ["utf-16", "utf-16-le", "utf-16-be", "utf-32"])
 def test_utf_16_is_told_with_the_way_out(encoding: str) -> None:
     (fault,) = faults_of((HEAD + HEADER + ROW).encode(encoding))

@@ -7,14 +7,14 @@ another skill, other steps or another order of help is a fault, because its numb
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from bylittle.core.faults import Fault, ManyFaults
 from bylittle.core.skill.ladder import ALONE, DEFAULT_LADDER, Ladder
 from bylittle.core.skill.steps import SkillVersion, Step
 from bylittle.files.csv_cells import folded
-from bylittle.files.csv_text import Comment, is_damaged
+from bylittle.files.csv_text import Comment, is_damaged, repaired
 from bylittle.files.line_fault import LineFault
 
 SKILL, STEPS, LEVELS = "skill", "steps", "levels"
@@ -43,14 +43,13 @@ class Head:
 
 def read_head(comments: Iterable[Comment], against: Against) -> tuple[Head, list[LineFault]]:
     """The head of a file, and everything wrong with it."""
-    said = {comment.key: comment for comment in comments if comment.key in (SKILL, STEPS, LEVELS)}
+    read = [comment for comment in comments if comment.key in (SKILL, STEPS, LEVELS)]
     faults = [
-        LineFault("encoding_not_utf8", comment.line, value=f"# {comment.key}")
-        for comment in said.values()
+        LineFault("encoding_not_utf8", comment.line, value=repaired(comment.text))
+        for comment in read
         if is_damaged(comment.text)
     ]
-    if faults:
-        said = {}
+    said = {comment.key: replace(comment, text=repaired(comment.text)) for comment in read}
     version = _version(said, against.version, faults)
     ladder = _ladder(said.get(LEVELS), against.ladder, faults)
     return Head(version, ladder), faults
