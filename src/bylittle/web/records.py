@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from bylittle.core.faults import BadValue
-from bylittle.web.serve import migrate, prepare
+from bylittle.web.data_directory import migrate, prepare
 
 if TYPE_CHECKING:
     from bylittle.web.skills.models import Skill

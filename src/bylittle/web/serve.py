@@ -3,42 +3,15 @@
 from __future__ import annotations
 
 import os
-import secrets
 import socket
 import sys
 from pathlib import Path
 from typing import Any
 
-KEY_FILE, PASSWORD_FILE = "secret-key", "demo-password"
+from bylittle.web.data_directory import kept_secret, migrate, prepare
+
+PASSWORD_FILE = "demo-password"
 THREADS = 4
-
-
-def prepare(data_dir: Path) -> Path:
-    """Make the directory and its secret, and set Django up on it; safe to call again."""
-    data_dir = data_dir.resolve()
-    data_dir.mkdir(parents=True, exist_ok=True)
-    os.environ["BYLITTLE_DATA"] = str(data_dir)
-    os.environ.setdefault("BYLITTLE_SECRET_KEY", kept_secret(data_dir / KEY_FILE, 48))
-    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "bylittle.web.settings")
-    import django
-
-    django.setup()
-    return data_dir
-
-
-def kept_secret(path: Path, length: int) -> str:
-    """The secret in a file that only its owner reads; made where there is none."""
-    if not path.exists():
-        path.touch(mode=0o600)
-        path.write_text(secrets.token_urlsafe(length), encoding="utf-8")
-    return path.read_text(encoding="utf-8").strip()
-
-
-def migrate() -> None:
-    """Bring the database to this version of the program."""
-    from django.core.management import call_command
-
-    call_command("migrate", verbosity=0, interactive=False)
 
 
 def run(data_dir: Path, port: int, *, demo: bool) -> int:
