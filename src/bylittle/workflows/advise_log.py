@@ -116,27 +116,35 @@ def advise_log(log: PracticeLog, setting: AdviceSetting, on: date | None) -> Adv
     """
     taught = _taught(setting.version)
     day = _day(log, on)
-    tracker, passed_over = replayed(log, setting)
-    advice = tracker.advise(day.toordinal(), facts_of(log, setting, day))
-    entries = [entry for entry in log.entries() if entry.step_id in taught]
-    proposed = _proposed(advice, setting, taught)
+    seen = replayed(log, setting)
+    advice = seen.tracker.advise(day.toordinal(), facts_of(log, setting, day))
     return AdvisedLog(
         on=day,
         ladder=setting.ladder,
-        steps=_outlooks(tracker, setting, taught, day),
+        steps=_outlooks(seen.tracker, setting, taught, day),
         decision=advice.decision,
         why=tuple(_in_chain(why, setting.version, taught) for why in advice.why),
         patterns=advice.patterns,
-        proposed=proposed,
+        proposed=_proposed(advice, setting, taught),
         least_to_most=advice.ladder,
-        marks=sum(entry.reach(setting.ladder.top).status is Status.DONE for entry in entries),
-        practice_days=len({entry.day for entry in entries}),
-        passed_over=passed_over,
+        marks=seen.marks,
+        practice_days=seen.days,
+        passed_over=seen.passed_over,
     )
 
 
-def replayed(log: PracticeLog, setting: AdviceSetting) -> tuple[SkillTracker, int]:
-    """A tracker that has seen the whole log, and how many entries belong to no step of this version."""
+@dataclass(frozen=True, slots=True)
+class Replayed:
+    """A tracker that has seen a whole log, with its telling marks, its days and the rows left out."""
+
+    tracker: SkillTracker
+    marks: int
+    days: int
+    passed_over: int
+
+
+def replayed(log: PracticeLog, setting: AdviceSetting) -> Replayed:
+    """Enter the whole log turn by turn; entries of steps that this version does not have are left out."""
     taught, top = _taught(setting.version), setting.ladder.top
     tracker = SkillTracker(
         len(taught),
@@ -148,13 +156,16 @@ def replayed(log: PracticeLog, setting: AdviceSetting) -> tuple[SkillTracker, in
         mastery=setting.mastery,
         prior=setting.prior,
     )
-    passed_over = 0
+    telling, passed_over = 0, 0
+    days: set[date] = set()
     for day, entries in log.turns():
         known = [entry for entry in entries if entry.step_id in taught]
         passed_over += len(entries) - len(known)
         if known:
-            tracker.record(day.toordinal(), [entry.mark(taught[entry.step_id], top) for entry in known])
-    return tracker, passed_over
+            marks = [entry.mark(taught[entry.step_id], top) for entry in known]
+            telling += tracker.record(day.toordinal(), marks).telling
+            days.add(day)
+    return Replayed(tracker, telling, len(days), passed_over)
 
 
 def facts_of(log: PracticeLog, setting: AdviceSetting, day: date) -> Facts:
