@@ -24,11 +24,13 @@ SVG = "{http://www.w3.org/2000/svg}"
 MEDIA = [SCREEN, PHONE, PRINT]
 
 
-def practice(at: int, helped: int, of: int = 4, *, observed: bool = False, stopped: int = 0) -> PracticeDay:
+def practice(
+    at: int, helped: int, of: int = 4, *, observed: bool = False, stopped: int = 0, level: int = 2
+) -> PracticeDay:
     return PracticeDay(
         day=DAY + timedelta(days=at), observed=observed, adults=("M",), turns=of, marks=of, alone=0,
         unclear=of,
-        helped=helped, helped_of=of, stopped=stopped, missing=0, lowest_help=2, highest_help=2,
+        helped=helped, helped_of=of, stopped=stopped, missing=0, lowest_help=level, highest_help=level,
     )  # fmt: skip
 
 
@@ -81,7 +83,14 @@ def outside(chart: Chart) -> list[object]:
 
 days = st.integers(0, 400)
 practised = st.lists(
-    st.builds(practice, days, st.integers(0, 4), observed=st.booleans(), stopped=st.integers(0, 1)),
+    st.builds(
+        practice,
+        days,
+        st.integers(0, 4),
+        observed=st.booleans(),
+        stopped=st.integers(0, 1),
+        level=st.integers(0, 5),
+    ),
     max_size=12,
 )
 probed = st.lists(st.builds(probe, days, st.integers(0, 4), baseline=st.booleans()), max_size=6)
@@ -245,3 +254,10 @@ def test_the_same_definition_gives_the_same_points_on_screen_and_paper() -> None
 
 def test_phases_of_nothing_are_none() -> None:
     assert phases_of(series([], []), []) == ()
+
+
+def test_changes_of_help_are_named_only_where_there_is_room() -> None:
+    """Ten changes on ten days: some go without their word, none over another's."""
+    chart = single_case(series([practice(i, 2, level=i % 5) for i in range(10)], []), (), medium=PHONE)
+    assert meetings(chart) == []
+    assert "hand over hand" in chart.svg()

@@ -85,6 +85,12 @@ def test_the_child_is_named_and_the_sentence_begins_with_a_capital() -> None:
     assert plain(Fact("stops", {"stops": 1, "days": 1}), child="").startswith("The child stopped 1 time")
 
 
+def test_a_skill_written_small_still_begins_its_sentence_with_a_capital() -> None:
+    assert plain(Fact("not_taught_yet", {"skill": "put on a hat", "steps": 4})).startswith(
+        "Put on a hat, in 4 steps"
+    )
+
+
 def test_a_change_of_steps_is_told_in_shares() -> None:
     change = Fact("level_change", {"n_before": 3, "n_after": 3, "share_before": 0.25, "share_after": 0.8})
     steps = Fact("steps_changed", {"before": 4, "after": 5, "on": date(2026, 3, 2)})
