@@ -6,7 +6,7 @@ of that chance; the swings themselves widen the counts and not the interval.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import NamedTuple
 
 import numpy as np
@@ -14,11 +14,11 @@ from scipy.special import gammaln
 
 from bylittle.core.faults import BadValue
 from bylittle.core.learning.marks import whole_day
-from bylittle.core.learning.prior import Bank
-from bylittle.core.learning.tables import recorded_chances
+from bylittle.core.learning.prior import FINER
+from bylittle.core.learning.responses import record_chances, typical
 from bylittle.core.learning.tracker import Settings, State, passed, updated
 from bylittle.core.stats.ordinal import Floats
-from bylittle.core.stats.ordinal_grid import collapsed, ordered_quantiles
+from bylittle.core.stats.ordinal_grid import binned_quantiles, collapsed, refinement
 
 MOST_TURNS_A_DAY = 500
 
@@ -33,11 +33,23 @@ class Chance(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Outlook:
-    """Belief about one day, small enough to ask many questions: `mass` [k, c, g] sums to 1 for each step."""
+    """Belief about one day, small enough to ask many questions: `mass` [k, c, g] sums to 1 for each step.
+
+    `offsets` [c, L - 1] are the help levels' offsets, `doubts` their standard deviation by level.
+    """
 
     settings: Settings
     day: int
     mass: Floats
+    offsets: Floats
+    doubts: tuple[float, ...]
+    curves: dict[int, Floats] = field(default_factory=dict, compare=False, repr=False)
+
+    def curve(self, level: int) -> Floats:
+        """True chance [c, f] on the finer grid with this help; worked out once."""
+        if level not in self.curves:
+            self.curves[level] = typical(self.settings.bank, self.offsets, level)
+        return self.curves[level]
 
 
 def outlook(state: State, day: int | None = None) -> Outlook:
@@ -48,36 +60,42 @@ def outlook(state: State, day: int | None = None) -> Outlook:
     groups = state.settings.bank.n_gains
     belief = seen.belief
     if last is not None and asked > last:
-        belief = passed(belief, state.settings, state.effort, asked - last)
-    mass = collapsed(belief, np.exp(seen.log_weights), groups).sum(axis=2)
-    return Outlook(state.settings, asked, mass / mass.sum(axis=(1, 2), keepdims=True))
+        belief = passed(state, seen, asked - last)
+    weights = np.exp(seen.log_weights)
+    mass = collapsed(belief, weights, groups).sum(axis=2)
+    doubts = np.sqrt(weights.sum(axis=1) @ (1 / seen.precision))
+    mass = mass / mass.sum(axis=(1, 2), keepdims=True)
+    return Outlook(state.settings, asked, mass, seen.offsets, tuple(doubts.tolist()))
 
 
 def means(view: Outlook) -> Floats:
     """Mean chance [step, level] on a typical day."""
-    return np.asarray(np.einsum("kcg,clg->kl", view.mass, view.settings.bank.typical))
+    finer = view.settings.bank.finer
+    curves = np.stack([view.curve(level) @ finer.T for level in range(view.settings.n_levels)])
+    return np.asarray(np.einsum("kcg,lcg->kl", view.mass, curves))
 
 
 def chance(view: Outlook, step: int, level: int) -> Chance:
     """Chance that `level` of help is enough for `step`, with its 90 % interval."""
     _check(view, step, level)
-    arrays = view.settings.bank
-    mean = float(arrays.typical[:, level, :].ravel() @ view.mass[step].ravel())
-    ordered, mass = arrays.fine_values[level], _fine_mass(view, step, level)
-    low, high = ordered_quantiles(ordered, mass, (0.05, 0.95))
+    values = view.curve(level)
+    mean = float((values * (view.mass[step] @ view.settings.bank.finer)).sum())
+    low, high = binned_quantiles(values, _fine_mass(view, step, level), (0.05, 0.95))
     return Chance(mean, min(float(low), mean), max(float(high), mean))
 
 
 def share_above(view: Outlook, step: int, level: int, bar: float) -> float:
     """P(chance at `level` >= `bar`) for a step."""
     _check(view, step, level)
-    ordered, mass = view.settings.bank.fine_values[level], _fine_mass(view, step, level)
-    return float(mass[np.searchsorted(ordered, bar) :].sum())
+    return float(_fine_mass(view, step, level)[view.curve(level) >= bar].sum())
 
 
 def _fine_mass(view: Outlook, step: int, level: int) -> Floats:
+    """Mass on the finer grid [c, f]; doubt about a help level's offset blurs it like doubt about skill."""
     arrays = view.settings.bank
-    return np.asarray((view.mass[step] @ arrays.finer).ravel()[arrays.fine_order[level]])
+    doubt = view.doubts[level - 1] if 0 < level < view.settings.top else 0.0
+    blur = round(10 * doubt) / 10 / float(arrays.grid[1] - arrays.grid[0])
+    return np.asarray(view.mass[step] @ refinement(len(arrays.grid), FINER, blur))
 
 
 def count_pmf(view: Outlook, step: int, level: int, n: int) -> Floats:
@@ -86,14 +104,11 @@ def count_pmf(view: Outlook, step: int, level: int, n: int) -> Floats:
     if not isinstance(n, int | np.integer) or not 0 <= n <= MOST_TURNS_A_DAY:
         raise BadValue("out_of_range", name="n", value=n, allowed=(0, MOST_TURNS_A_DAY))
     arrays = view.settings.bank
-    p = _recorded(arrays, level)
+    kind = (arrays.prior.home_noise, True, level, view.settings.top)
+    p = record_chances(arrays, view.offsets, [kind])[0].astype(np.float64)
     weights = view.mass[step][:, None, :] * arrays.node_weights[None, :, None]
     pmf = _binomial(int(n), p.ravel()) @ weights.ravel()
     return np.asarray(pmf / pmf.sum())
-
-
-def _recorded(arrays: Bank, level: int) -> Floats:
-    return recorded_chances(arrays, arrays.prior.home_noise, True, level, arrays.n_levels - 1)
 
 
 def _binomial(n: int, p: Floats) -> Floats:

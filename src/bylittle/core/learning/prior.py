@@ -11,13 +11,12 @@ from functools import lru_cache
 from itertools import starmap
 
 import numpy as np
-from numpy.typing import NDArray
 from scipy import optimize, special
 
 from bylittle.core.faults import BadValue
 from bylittle.core.practice.marks import Source
-from bylittle.core.stats.ordinal import Floats, tail_chances
-from bylittle.core.stats.ordinal_grid import normalised, occasion_nodes, refinement
+from bylittle.core.stats.ordinal import Floats
+from bylittle.core.stats.ordinal_grid import Singles, normalised, occasion_nodes, refinement
 
 Shares = tuple[float, ...]
 NODES = 5
@@ -26,10 +25,11 @@ FINER = 4
 
 @dataclass(frozen=True, slots=True)
 class Shape:
-    """How one child's skill turns into marks: P(N >= l) = s(theta + day + boost x^bend - gap [l = L]).
+    """How one child's skill turns into marks: P(N >= l) = s(theta + day + o_l).
 
-    x falls evenly from 1 with level 1 to 0 alone. `spread`: standard deviation of the day effect. `bias`:
-    how far the family's marks run ahead of what a therapist would see.
+    o_L = 0, else o_l starts at boost x^bend + gap; x falls evenly from 1 with level 1 to 0 alone.
+    `spread`: standard deviation of the day effect. `bias`: how far the family's marks run ahead of what a
+    therapist would see.
     """
 
     boost: float
@@ -46,7 +46,7 @@ def scattered_shapes(
     bend: tuple[float, float] = (1.0, 0.35),
     gap: tuple[float, float] = (0.4, 1.1),
     spread: tuple[float, float] = (0.45, 0.5),
-    bias: tuple[float, float] = (0.0, 0.4),
+    bias: tuple[float, float] = (0.0, 0.2),
 ) -> tuple[Shape, ...]:
     """`n` shapes spread evenly over a prior: (median, sd of the log), for `bias` (mean, sd).
 
@@ -73,13 +73,19 @@ class Prior:
     shape_shares: Shares = (1 / 24,) * 24
     gains: Shares = (0.0, 0.025, 0.06, 0.13)
     gain_shares: Shares = (0.15, 0.35, 0.35, 0.15)
-    starts: Shares = (-3.0, -1.4, 0.4)
+    starts: Shares = (-3.2, -1.8, -0.2)
     start_shares: Shares = (0.3, 0.4, 0.3)
-    start_sd: float = 1.2
+    start_sd: float = 1.0
+    offset_sd: float = 0.6
+    offset_trust: float = 0.6
+    offset_memory: float = 0.995
     practice_sd: float = 0.14
     effort_least: float = 0.4
     effort_missed: float = 0.5
-    room_middle: float = 3.2
+    challenge_best: float = 0.8
+    challenge_width: float = 0.3
+    challenge_least: float = 0.5
+    room_middle: float = 2.0
     room_width: float = 0.8
     idle_sd: float = 0.08
     idle_loss: float = 0.01
@@ -87,12 +93,12 @@ class Prior:
     break_days: float = 20.0
     break_loss: float = 1.2
     break_sd: float = 0.8
-    jump_share: float = 0.01
-    jump_share_still: float = 0.03
+    jump_share: float = 0.0015
+    jump_share_still: float = 0.006
     jump_to: float = 2.4
     jump_sd: float = 1.2
-    home_noise: float = 0.08
-    paper_noise: float = 0.08
+    home_noise: float = 0.09
+    paper_noise: float = 0.09
     visit_noise: float = 0.04
     probe_noise: float = 0.03
     slip: float = 0.004
@@ -114,23 +120,23 @@ SHIPPED = Prior()
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Bank:
-    """A prior laid out as arrays for one ladder. Axes: c response shapes, h = (gain, start), d, g.
+    """A prior laid out as arrays for one ladder. Axes: c response shapes, h = (gain, start), d, g, f finer.
 
-    `tails` [c, d, l, g] are P(N >= l) with each day effect, `reported` the same as a family would mark it;
-    `typical` [c, l, g] is the mean of `tails` over days. `finer` [g, f] spreads mass over a finer grid, on
-    which `fine_values` [l, c * f] are typical chances in rising order and `fine_order` where they stood.
+    `places` [c, d, g] are skill plus day effect, `reported_places` with the family's bias, `fine_places`
+    [c, d, f] on the finer grid. `offsets` [c, L - 1] is where each shape's help levels start, relative to
+    alone, with `offset_precision` [L - 1].
     """
 
     prior: Prior
     n_levels: int
     grid: Floats
     node_weights: Floats
-    tails: Floats
-    reported: Floats
-    typical: Floats
+    places: Singles
+    reported_places: Singles
+    fine_places: Singles
     finer: Floats
-    fine_values: Floats
-    fine_order: NDArray[np.int64]
+    offsets: Floats
+    offset_precision: Floats
     start_belief: Floats
     log_prior: Floats
     n_gains: int
@@ -138,17 +144,15 @@ class Bank:
 
     @property
     def table_shape(self) -> tuple[int, int, int]:
-        c, d, _, g = self.tails.shape
+        c, d, g = self.places.shape
         return c, d, g
 
 
 def level_offsets(shape: Shape, n_levels: int) -> Floats:
-    """o_1..o_L of a shape on a ladder of any length."""
+    """o_1..o_(L-1) of a shape on a ladder of any length, relative to alone."""
     top = n_levels - 1
-    x = (top - np.arange(1, top + 1)) / max(top - 1, 1)
-    offsets = shape.boost * x**shape.bend
-    offsets[-1] -= shape.gap
-    return np.asarray(offsets, dtype=float)
+    x = (top - np.arange(1, top)) / max(top - 1, 1)
+    return np.asarray(shape.boost * x**shape.bend + shape.gap, dtype=float)
 
 
 @lru_cache(maxsize=32)
@@ -156,42 +160,26 @@ def bank(prior: Prior, n_levels: int) -> Bank:
     """The arrays of a prior for a ladder of `n_levels`; made once, shared by all children."""
     check(prior)
     grid = np.linspace(-prior.grid_end, prior.grid_end, prior.grid_points)
+    fine = np.linspace(-prior.grid_end, prior.grid_end, (prior.grid_points - 1) * FINER + 1)
     nodes, node_weights = occasion_nodes(NODES)
-    shapes = prior.shapes
-    tails = np.stack([_tails(grid, nodes, shape, n_levels) for shape in shapes])
-    reported = np.stack([_tails(grid + shape.bias, nodes, shape, n_levels) for shape in shapes])
-    fine_values, fine_order = _fine(prior, shapes, nodes, node_weights, n_levels)
+    days = np.array([shape.spread for shape in prior.shapes])[:, None, None] * nodes[None, :, None]
+    bias = np.array([shape.bias for shape in prior.shapes])[:, None, None]
     return Bank(
         prior=prior,
         n_levels=n_levels,
         grid=grid,
         node_weights=node_weights,
-        tails=tails,
-        reported=reported,
-        typical=np.einsum("cdlg,d->clg", tails, node_weights),
+        places=(days + grid).astype(np.float32),
+        reported_places=(days + grid + bias).astype(np.float32),
+        fine_places=(days + fine).astype(np.float32),
         finer=refinement(prior.grid_points, FINER),
-        fine_values=fine_values,
-        fine_order=fine_order,
+        offsets=np.stack([level_offsets(shape, n_levels) for shape in prior.shapes]),
+        offset_precision=np.full(n_levels - 2, prior.offset_sd**-2.0),
         start_belief=_start_belief(prior, grid),
         log_prior=_log_prior(prior),
         n_gains=len(prior.gains),
-        shapes=shapes,
+        shapes=prior.shapes,
     )
-
-
-def _tails(grid: Floats, nodes: Floats, shape: Shape, n_levels: int) -> Floats:
-    location = grid[None, :] + shape.spread * nodes[:, None]
-    return tail_chances(location, level_offsets(shape, n_levels)).transpose(0, 2, 1)
-
-
-def _fine(
-    prior: Prior, shapes: tuple[Shape, ...], nodes: Floats, node_weights: Floats, n_levels: int
-) -> tuple[Floats, NDArray[np.int64]]:
-    grid = np.linspace(-prior.grid_end, prior.grid_end, (prior.grid_points - 1) * FINER + 1)
-    tails = np.stack([_tails(grid, nodes, shape, n_levels) for shape in shapes])
-    values = np.einsum("cdlf,d->lcf", tails, node_weights).reshape(n_levels, -1)
-    order = np.argsort(values, axis=1, kind="stable")
-    return np.take_along_axis(values, order, axis=1), order
 
 
 def _log_prior(prior: Prior) -> Floats:

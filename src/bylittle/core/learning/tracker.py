@@ -15,15 +15,16 @@ import numpy as np
 from bylittle.core.faults import BadValue
 from bylittle.core.learning.history import MOST_TURNS, Names, PackedTurn, packed
 from bylittle.core.learning.marks import checked_marks, whole_day
+from bylittle.core.learning.passing import rounded_effort, time_kernel
 from bylittle.core.learning.prior import SHIPPED, Bank, Prior, bank
-from bylittle.core.learning.tables import log_table, rounded_effort, time_kernel
+from bylittle.core.learning.responses import RecordKind, learned, plain_chance, record_chances
 from bylittle.core.practice.marks import Mark, Status
 from bylittle.core.skill.ladder import FEWEST_LEVELS, MOST_LEVELS
 from bylittle.core.skill.steps import FEWEST_STEPS, MOST_STEPS
 from bylittle.core.stats.ordinal import Floats
 from bylittle.core.stats.ordinal_grid import (
     Singles,
-    Updated,
+    collapsed,
     moved,
     scaled_likelihood,
     tempered,
@@ -63,7 +64,8 @@ def _check_range(name: str, value: object, low: int, high: int) -> None:
 class State:
     """Belief at the start of `day`, and what `day` brought so far.
 
-    `belief` [k, c, h, g] and `log_weights` [c, h] are as of the morning; `today` counts the day's kinds of
+    `belief` [k, c, h, g], `log_weights` [c, h] and the help levels' `offsets` [c, L - 1] with their
+    `precision` are as of the morning; `today` counts the day's kinds of
     mark and `effort` its practice. `alone_days`: the last days on which a step was done alone. `recent`:
     the last turns, packed.
     """
@@ -74,8 +76,10 @@ class State:
     days: int
     belief: Singles
     log_weights: Floats
+    offsets: Floats
+    precision: Floats
     today: Mapping[MarkKind, int] = field(default_factory=dict)
-    effort: tuple[float, ...] = ()
+    effort: Mapping[tuple[int, int], float] = field(default_factory=dict)
     alone_days: tuple[tuple[int, ...], ...] = ()
     recent: tuple[PackedTurn, ...] = ()
     names: Names = ((), (), ())
@@ -113,7 +117,8 @@ def begin(settings: Settings) -> State:
         days=0,
         belief=np.array(belief, dtype=np.float32),
         log_weights=arrays.log_prior,
-        effort=(0.0,) * settings.n_steps,
+        offsets=arrays.offsets,
+        precision=np.broadcast_to(arrays.offset_precision, arrays.offsets.shape),
         alone_days=((),) * settings.n_steps,
     )
 
@@ -166,19 +171,26 @@ def _counted(
 
 def effort_of(mark: Mark, prior: Prior, top: int) -> float:
     """How much of a fully effective attempt a mark was: the more the child did alone, the more."""
-    if mark.status is not Status.DONE:
-        return 0.0
-    level = mark.lo if mark.ladder or mark.offered < 0 else mark.offered
-    share = prior.effort_least + (1 - prior.effort_least) * max(level, 0) / top
+    level = practised_level(mark)
+    share = prior.effort_least + (1 - prior.effort_least) * level / top
     managed = mark.ladder or mark.lo >= mark.offered
     return share if managed else share * prior.effort_missed
 
 
-def _efforts(so_far: tuple[float, ...], marks: tuple[Mark, ...], settings: Settings) -> tuple[float, ...]:
-    effort = list(so_far)
+def practised_level(mark: Mark) -> int:
+    """The help with which the attempt was made: what was offered, else what worked."""
+    return max(mark.lo if mark.ladder or mark.offered < 0 else mark.offered, 0)
+
+
+def _efforts(
+    so_far: Mapping[tuple[int, int], float], marks: tuple[Mark, ...], settings: Settings
+) -> Mapping[tuple[int, int], float]:
+    effort = dict(so_far)
     for mark in marks:
-        effort[mark.step] += effort_of(mark, settings.prior, settings.top)
-    return tuple(effort)
+        if mark.status is Status.DONE:
+            key = (mark.step, practised_level(mark))
+            effort[key] = effort.get(key, 0.0) + effort_of(mark, settings.prior, settings.top)
+    return effort
 
 
 def _alone_days(
@@ -203,42 +215,73 @@ def at_day(state: State, day: int) -> State:
         state,
         day=day,
         days=state.days + 1,
-        belief=passed(seen.belief, settings, state.effort, day - state.day),
+        belief=passed(state, seen, day - state.day),
         log_weights=tempered(seen.log_weights, settings.bank.log_prior, memory),
+        offsets=seen.offsets,
+        precision=seen.precision,
         today={},
-        effort=(0.0,) * settings.n_steps,
+        effort={},
         log_evidence=state.log_evidence + seen.log_evidence,
     )
 
 
-def passed(belief: Singles, settings: Settings, effort: tuple[float, ...], days: int) -> Singles:
+def passed(state: State, seen: Evening, days: int) -> Singles:
     """Belief after the practice of a day and the days up to the next: every step by its own kernels."""
-    kernels = np.stack(
-        [
-            time_kernel(
-                settings.bank,
-                rounded_effort(each),
-                days - 1 if each > 0 else days,
-            )
-            for each in effort
-        ]
-    )
-    return moved(belief, kernels, settings.bank.n_gains)
+    settings = state.settings
+    amounts = [rounded_effort(each) for each in effective(state, seen)]
+    kernels = np.stack([time_kernel(settings.bank, amount, days) for amount in amounts])
+    return moved(seen.belief, kernels, settings.bank.n_gains)
 
 
-def updated(state: State) -> Updated:
-    """Belief and weights with today's marks taken in, before any time passes."""
+def effective(state: State, seen: Evening) -> list[float]:
+    """Effort of each step today, weighed by how near to just right its help turned out to be."""
+    total = [0.0] * state.settings.n_steps
+    if not state.effort:
+        return total
+    arrays, prior = state.settings.bank, state.settings.prior
+    mass = collapsed(seen.belief, np.exp(seen.log_weights), 1)[:, :, 0, :]
+    for level in sorted({level for _, level in state.effort}):
+        likely = np.einsum("kcg,cg->k", mass, plain_chance(arrays, seen.offsets, level))
+        near = np.exp(-(((likely - prior.challenge_best) / prior.challenge_width) ** 2))
+        worth = prior.challenge_least + (1 - prior.challenge_least) * near
+        for step in range(len(total)):
+            total[step] += state.effort.get((step, level), 0.0) * float(worth[step])
+    return total
+
+
+@dataclass(frozen=True, slots=True)
+class Evening:
+    """Belief, weights and offsets with the day's marks taken in, before any time passes."""
+
+    belief: Singles
+    log_weights: Floats
+    offsets: Floats
+    precision: Floats
+    log_evidence: float
+
+
+def updated(state: State) -> Evening:
+    """What today's marks make of the morning's belief."""
     if not state.today:
-        return Updated(state.belief, state.log_weights, 0.0)
+        return Evening(state.belief, state.log_weights, state.offsets, state.precision, 0.0)
     arrays = state.settings.bank
-    kinds = sorted({kind[1:] for kind in state.today})
-    steps = sorted({kind[0] for kind in state.today})
-    counts = np.zeros((len(steps), len(kinds)))
-    for kind, count in state.today.items():
-        counts[steps.index(kind[0]), kinds.index(kind[1:])] = count
-    tables = np.stack([log_table(arrays, *kind) for kind in kinds])
-    likelihood = scaled_likelihood(counts, tables, arrays.table_shape)
+    kinds, steps, counts = _laid_out(state.today)
+    chances = record_chances(arrays, state.offsets, kinds)
+    likelihood, scaled = scaled_likelihood(counts, chances)
     seen = update(state.belief[steps], state.log_weights, likelihood, arrays.node_weights)
     belief = state.belief.copy()
     belief[steps] = seen.belief
-    return replace(seen, belief=belief)
+    offsets, precision = learned(
+        arrays, state.offsets, state.precision, kinds, counts, chances, seen.responsible
+    )
+    return Evening(belief, seen.log_weights, offsets, precision, seen.log_evidence + scaled)
+
+
+def _laid_out(today: Mapping[MarkKind, int]) -> tuple[list[RecordKind], list[int], Floats]:
+    kinds = sorted({kind[1:] for kind in today})
+    steps = sorted({kind[0] for kind in today})
+    row = {kind: u for u, kind in enumerate(kinds)}
+    counts = np.zeros((len(steps), len(kinds)))
+    for kind, count in today.items():
+        counts[steps.index(kind[0]), row[kind[1:]]] = count
+    return kinds, steps, counts

@@ -10,6 +10,7 @@ Axes: belief [k, c, h, g] sums to 1 over g; log_weights [c, h]; likelihood [k, c
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,23 +23,29 @@ TINY = 1e-30
 
 @dataclass(frozen=True, slots=True)
 class Updated:
-    """Belief and hypothesis weights after one occasion; `log_evidence` of the occasion's data."""
+    """Belief and hypothesis weights after one occasion; `log_evidence` of the occasion's data.
+
+    `responsible` [k, c, d, g]: posterior of location and occasion effect given each c.
+    """
 
     belief: Singles
     log_weights: Floats
     log_evidence: float
+    responsible: Singles
 
 
-def scaled_likelihood(counts: Floats, log_tables: Floats, shape: tuple[int, int, int]) -> Singles:
+def scaled_likelihood(counts: Floats, chances: Singles) -> tuple[Singles, float]:
     """Likelihood [k, c, d, g] of counted responses, each track scaled so that its largest value is 1.
 
-    counts [k, u] of response kinds u; log_tables [u, c * d * g]; shape (c, d, g).
+    counts [k, u] of response kinds u with chances [u, c, d, g]. Also the log of all that was scaled away.
     """
-    logs = counts @ log_tables
-    logs -= logs.max(axis=1, keepdims=True)
+    n_kinds = len(chances)
+    logs = counts.astype(np.float32) @ np.log(chances).reshape(n_kinds, -1)
+    largest = logs.max(axis=1, keepdims=True)
+    logs -= largest
     # Far below the largest value all is equally impossible; the floor keeps hypotheses comparable.
-    floored = np.exp(np.maximum(logs, -60.0)).astype(np.float32)
-    return np.asarray(floored).reshape(len(counts), *shape)
+    np.exp(np.maximum(logs, -60.0, out=logs), out=logs)
+    return logs.reshape(len(counts), *chances.shape[1:]), float(largest.sum(dtype=np.float64))
 
 
 def update(belief: Singles, log_weights: Floats, likelihood: Singles, node_weights: Floats) -> Updated:
@@ -55,8 +62,10 @@ def update(belief: Singles, log_weights: Floats, likelihood: Singles, node_weigh
     per_node = (joint / total).astype(np.float32) / evidence
     after = belief * (per_node @ likelihood)
     after /= after.sum(axis=-1, keepdims=True)
-    weighted = log_weights + (np.log(total) + top)[..., 0]
-    return Updated(after, *normalised(weighted))
+    weights, log_evidence = normalised(log_weights + (np.log(total) + top)[..., 0])
+    within = np.exp(weights - np.logaddexp.reduce(weights, axis=1)[:, None]).astype(np.float32)
+    responsible = ((per_node * within[..., None]).swapaxes(2, 3) @ belief) * likelihood
+    return Updated(after, weights, log_evidence, responsible)
 
 
 def normalised(log_weights: Floats) -> tuple[Floats, float]:
@@ -121,19 +130,25 @@ def _fill_row(row: Floats, i: int, shift: float, variance: float) -> None:
     np.add.at(row, np.clip(targets, 0, last), weights / weights.sum())
 
 
-def ordered_quantiles(ordered: Floats, mass: Floats, shares: tuple[float, ...]) -> Floats:
-    """Quantiles of a weighted sample in rising order, between the middles of its distribution's steps."""
-    middle = np.cumsum(mass) - mass / 2
-    return np.asarray(np.interp(np.asarray(shares) * mass.sum(), middle, ordered))
+def binned_quantiles(values: Floats, mass: Floats, shares: tuple[float, ...], bins: int = 500) -> Floats:
+    """Quantiles of masses at values in 0..1, by counting in bins; right to about one bin's width."""
+    where = np.minimum((values.ravel() * bins).astype(np.int64), bins - 1)
+    total = np.cumsum(np.bincount(where, weights=mass.ravel(), minlength=bins))
+    below = np.concatenate([[0.0], total])
+    return np.asarray(np.interp(np.asarray(shares) * below[-1], below, np.arange(bins + 1) / bins))
 
 
-def refinement(n: int, parts: int) -> Floats:
+@lru_cache(maxsize=256)
+def refinement(n: int, parts: int, blur: float = 0.0) -> Floats:
     """Spreads masses on n grid points over a grid `parts` times finer [n, fine], linearly between points.
 
-    Ends keep their mass on the grid; the mean stays (inside) and the mass always.
+    `blur`: standard deviation, in grid steps, of a normal that smears them further. Mass is kept.
     """
     fine = np.arange((n - 1) * parts + 1) / parts
     hats = np.maximum(1 - np.abs(fine[None, :] - np.arange(n)[:, None]), 0.0)
+    if blur > 0:
+        kernel = np.exp(-0.5 * ((fine[None, :] - fine[:, None]) / blur) ** 2)
+        hats = hats @ (kernel / kernel.sum(axis=1, keepdims=True))
     return np.asarray(hats / hats.sum(axis=1, keepdims=True))
 
 

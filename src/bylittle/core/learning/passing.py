@@ -1,4 +1,4 @@
-"""Tables made once for a prior and a ladder and shared: marks' likelihoods and time's kernels."""
+"""What time does to skill: practice, jumps, idle days and loss, as kernels made once and shared."""
 
 from __future__ import annotations
 
@@ -7,28 +7,12 @@ from functools import lru_cache
 import numpy as np
 
 from bylittle.core.learning.prior import Bank, Prior
-from bylittle.core.stats.ordinal import Floats, blur, category_chances, interval_chances
+from bylittle.core.stats.ordinal import Floats
 from bylittle.core.stats.ordinal_grid import Singles, shift_kernel
 
 LONGEST_GAP = 730
 EFFORT_STEP = 0.25
 MOST_EFFORT = 24.0
-
-
-@lru_cache(maxsize=4096)
-def log_table(arrays: Bank, noise: float, reported: bool, lo: int, hi: int) -> Floats:
-    """Log likelihood of a recorded interval, flat over (c, d, g); `reported` for a family's mark."""
-    return np.asarray(np.log(recorded_chances(arrays, noise, reported, lo, hi)).ravel())
-
-
-@lru_cache(maxsize=512)
-def recorded_chances(arrays: Bank, noise: float, reported: bool, lo: int, hi: int) -> Floats:
-    """P(recorded level in lo..hi) [c, d, g], mark noise and a rare slip of the pen included."""
-    slip, n_levels = arrays.prior.slip, arrays.n_levels
-    tails = arrays.reported if reported else arrays.tails
-    categories = category_chances(tails.swapaxes(2, 3))
-    chance = interval_chances(categories, lo, hi, blur(n_levels, noise))
-    return (1 - slip) * chance + slip * (hi - lo + 1) / n_levels
 
 
 def rounded_effort(effort: float) -> float:

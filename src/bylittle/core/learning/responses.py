@@ -1,0 +1,144 @@
+"""How one child's skill turns into marks, learned level by level: the offsets of each help level.
+
+The bank's shapes differ in day spread, bias and where they start; each then learns its own offsets online.
+After a day, every offset moves by a Newton step on that day's log likelihood: the gradient is the posterior
+mean of the complete-data gradient (Fisher's identity), the information its mean square, lessened because
+skill itself is uncertain. Offsets are relative to alone (o_L = 0) and never fall as help grows.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+import numpy as np
+
+from bylittle.core.learning.prior import Bank
+from bylittle.core.stats.ordinal import Floats, blur
+from bylittle.core.stats.ordinal_grid import Singles
+
+RecordKind = tuple[float, bool, int, int]
+LARGEST_STEP = 0.5
+LEAST_CHANCE = 1e-6
+
+
+@lru_cache(maxsize=4096)
+def record_row(n_levels: int, noise: float, lo: int, hi: int) -> tuple[float, ...]:
+    """Weights r_0..r_L with P(recorded level in lo..hi) = sum r_l P(N >= l), slips of one level included."""
+    inside = np.zeros(n_levels)
+    inside[lo : hi + 1] = 1.0
+    weights = blur(n_levels, noise) @ inside
+    return tuple(np.diff(weights, prepend=0.0).tolist())
+
+
+def tails(arrays: Bank, offsets: Floats, reported: bool) -> Singles:
+    """P(N >= l) [l, c, d, g] for l = 0..L, as a family reports it or as it is."""
+    c, d, g = arrays.table_shape
+    places = arrays.reported_places if reported else arrays.places
+    found = np.ones((arrays.n_levels, c, d, g), dtype=np.float32)
+    shifts = np.zeros((arrays.n_levels - 1, c, 1, 1), dtype=np.float32)
+    shifts[:-1, :, 0, 0] = offsets.T
+    np.negative(places + shifts, out=found[1:])
+    np.exp(found[1:], out=found[1:])
+    found[1:] += 1.0
+    np.reciprocal(found[1:], out=found[1:])
+    return found
+
+
+def record_chances(arrays: Bank, offsets: Floats, kinds: list[RecordKind]) -> Singles:
+    """P(record of each kind) [u, c, d, g], a rare slip of the pen included."""
+    chances = np.empty((len(kinds), *arrays.table_shape), dtype=np.float32)
+    for reported in (True, False):
+        which = [u for u, kind in enumerate(kinds) if kind[1] is reported]
+        if which:
+            rows = _rows(arrays, [kinds[u] for u in which])
+            flat = tails(arrays, offsets, reported).reshape(arrays.n_levels, -1)
+            chances[which] = (rows @ flat).reshape(len(which), *arrays.table_shape)
+    slip = arrays.prior.slip
+    widths = np.array([(hi - lo + 1) / arrays.n_levels for _, _, lo, hi in kinds], dtype=np.float32)
+    chances *= 1 - slip
+    chances += (slip * widths)[:, None, None, None].astype(np.float32)
+    return np.maximum(chances, LEAST_CHANCE)
+
+
+def _rows(arrays: Bank, kinds: list[RecordKind]) -> Singles:
+    rows = [record_row(arrays.n_levels, noise, lo, hi) for noise, _, lo, hi in kinds]
+    return np.array(rows, dtype=np.float32)
+
+
+def learned(
+    arrays: Bank,
+    offsets: Floats,
+    precision: Floats,
+    kinds: list[RecordKind],
+    counts: Floats,
+    chances: Singles,
+    responsible: Singles,
+) -> tuple[Floats, Floats]:
+    """Offsets and their precisions [c, L - 1] after a day.
+
+    counts [k, u]; chances [u, c, d, g] as `record_chances` gave them; responsible [k, c, d, g] the posterior
+    of location and day effect given each shape.
+    """
+    if arrays.n_levels <= 2:
+        return offsets, precision
+    gradient, information = _slopes(arrays, offsets, kinds, counts, chances, responsible)
+    prior = arrays.prior
+    kept = arrays.offset_precision + prior.offset_memory * (precision - arrays.offset_precision)
+    after = kept + prior.offset_trust * information
+    step = prior.offset_trust * gradient / after
+    moved = offsets + np.clip(step, -LARGEST_STEP, LARGEST_STEP)
+    return falling(moved), after
+
+
+def _slopes(
+    arrays: Bank,
+    offsets: Floats,
+    kinds: list[RecordKind],
+    counts: Floats,
+    chances: Singles,
+    responsible: Singles,
+) -> tuple[Floats, Floats]:
+    size = responsible[0].size
+    mass = counts.T.astype(np.float32) @ responsible.reshape(len(responsible), size)
+    ratio = mass / chances.reshape(len(kinds), size)
+    square = ratio / chances.reshape(len(kinds), size)
+    rows = _rows(arrays, kinds)[:, 1:-1] * np.float32(1 - arrays.prior.slip)
+    gradient = np.zeros((arrays.n_levels - 2, *arrays.table_shape), dtype=np.float32)
+    information = np.zeros_like(gradient)
+    for reported in (True, False):
+        which = [u for u, kind in enumerate(kinds) if kind[1] is reported]
+        if which:
+            t = tails(arrays, offsets, reported)[1:-1]
+            slope = t * (1 - t)
+            gradient += (rows[which].T @ ratio[which]).reshape(slope.shape) * slope
+            information += (rows[which].T ** 2 @ square[which]).reshape(slope.shape) * slope**2
+    return (
+        gradient.sum(axis=(2, 3), dtype=np.float64).T,
+        information.sum(axis=(2, 3), dtype=np.float64).T,
+    )
+
+
+def falling(offsets: Floats) -> Floats:
+    """Offsets made to fall with independence, never below 0: more help never lowers a chance."""
+    raised = np.maximum.accumulate(np.maximum(offsets, 0.0)[:, ::-1], axis=1)[:, ::-1]
+    return np.ascontiguousarray(raised)
+
+
+def plain_chance(arrays: Bank, offsets: Floats, level: int) -> Floats:
+    """Chance [c, g] with this help on a day without day effect."""
+    n = len(arrays.shapes)
+    if level == 0:
+        return np.ones((n, len(arrays.grid)))
+    shift = np.zeros(n) if level == arrays.n_levels - 1 else offsets[:, level - 1]
+    return np.asarray(1 / (1 + np.exp(-(arrays.grid[None, :] + shift[:, None]))))
+
+
+def typical(arrays: Bank, offsets: Floats, level: int) -> Floats:
+    """True chance [c, f] on the finer grid with this help, averaged over days."""
+    n = len(arrays.shapes)
+    if level == 0:
+        return np.ones((n, arrays.finer.shape[1]))
+    shift = np.zeros(n) if level == arrays.n_levels - 1 else offsets[:, level - 1]
+    x = arrays.fine_places + shift[:, None, None].astype(np.float32)
+    chance = 1 / (1 + np.exp(-x))
+    return np.asarray(np.einsum("cdf,d->cf", chance, arrays.node_weights), dtype=np.float64)
