@@ -118,7 +118,8 @@ def test_the_forms_that_spreadsheets_give_read_the_same(data: bytes) -> None:
         ({"order_of_help": "most"}, "order_of_help", "word_unknown"),
         ({"source": "probe", "offered": "", "probe": "double"}, "probe", "word_unknown"),
         ({"probe": "single"}, "probe", "probe_kind_elsewhere"),
-        ({"adult": "M" * 81}, "adult", "text_too_long"),
+        ({"adult": "M" * 41}, "adult", "text_too_long"),
+        ({"note": "M" * 401}, "note", "text_too_long"),
     ],
 )
 def test_a_fault_stands_at_its_line_and_column(cells: dict[str, str], column: str, code: str) -> None:

@@ -82,8 +82,16 @@ def line_place(fault: Any) -> str:
 def _command(code: str, **values: Any) -> tuple[str, str]:
     from bylittle.library import wording
 
+    told = {
+        name: ", ".join(map(str, value)) if isinstance(value, tuple) else value
+        for name, value in values.items()
+    }
     fault, mend = (wording.phrase("command", code, part, "en") for part in ("fault", "mend"))
-    return wording.fill(fault, values), wording.fill(mend, values)
+    return wording.fill(fault, told), wording.fill(mend, told)
+
+
+def _listed(value: Any) -> Any:
+    return ", ".join(map(str, value)) if isinstance(value, tuple) else value
 
 
 def _core_words(fault: Fault) -> tuple[str, str]:

@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from datetime import date, timedelta
 from enum import StrEnum
+from types import MappingProxyType
 from typing import TypeVar
 
 from bylittle.core.faults import BadValue
@@ -15,8 +16,8 @@ from bylittle.core.practice.marks import Outcome
 from bylittle.core.skill.ladder import Ladder
 from bylittle.core.skill.steps import SkillVersion
 
-LONGEST_WORD = 80
-LONGEST_NOTE = 1000
+LONGEST = MappingProxyType({"adult": 40, "place": 60, "grade": 80, "note": 400})
+"""Signs of each free text, as the records keep them."""
 _ISO = re.compile(r"\d{4}-\d{2}-\d{2}")
 _ISO_AND_TIME = re.compile(r"(\d{4}-\d{2}-\d{2})[T ]\d{1,2}:\d{2}.*")
 _NUMBERS = re.compile(r"(\d{1,4})[./\-\s]+(\d{1,2})[./\-\s]+(\d{1,4})\.?")
@@ -116,11 +117,11 @@ def word_of(cell: str, words: type[_Word], column: str) -> _Word:
     raise BadValue("word_unknown", name=column, value=cell, allowed=tuple(word.value for word in words))
 
 
-def text_of(cell: str, column: str, longest: int = LONGEST_WORD) -> str:
+def text_of(cell: str, column: str) -> str:
     """Free text, without the sign that keeps a spreadsheet program from taking it for a formula."""
     plain = cell[1:] if cell[:1] == "'" and cell[1:2] in ("'", *_FORMULA_SIGNS) else cell
-    if len(plain) > longest:
-        raise BadValue("text_too_long", name=column, value=plain, allowed=longest)
+    if len(plain) > LONGEST[column]:
+        raise BadValue("text_too_long", name=column, value=plain, allowed=LONGEST[column])
     return plain
 
 

@@ -52,7 +52,7 @@ class RowReader:
         source = self._take("source", lambda cell: cells.word_of(cell, Source, "source"))
         order = self._take("order_of_help", _order)
         probe = self._take("probe", _probe)
-        texts = {name: self._text(name) for name in ("adult", "place", "grade", "note")}
+        texts = {name: self._text(name) for name in cells.LONGEST}
         fine = {fault.column for fault in self.faults}.isdisjoint(
             {"offered", "result", "source", "order_of_help"}
         )
@@ -100,8 +100,7 @@ class RowReader:
             return None
 
     def _text(self, column: str) -> str:
-        longest = cells.LONGEST_NOTE if column == "note" else cells.LONGEST_WORD
-        return self._take(column, lambda cell: cells.text_of(cell, column, longest)) or ""
+        return self._take(column, lambda cell: cells.text_of(cell, column)) or ""
 
     def _tell(self, column: str, fault: Fault) -> None:
         self.faults.append(LineFault.at(self._record.line, column, fault))
