@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import cv2
 import numpy as np
@@ -76,14 +78,16 @@ def _detect(grey: Grey, side: int) -> dict[int, Points]:
     found: dict[int, Points] = {}
     for number, points in zip(seen, corners, strict=True):
         square = ((points.reshape(4, 2) + 0.5) / ratio - 0.5).astype(np.float32)
-        if number not in twice or _size(square) > _size(found.get(_CODES[number], np.zeros((4, 2), np.float32))):
+        if number not in twice or _size(square) > _size(
+            found.get(_CODES[number], np.zeros((4, 2), np.float32))
+        ):
             found[_CODES[number]] = square
     if len(twice) >= 2 and _two_sheets(seen, corners, twice):
         raise Refused("several_sheets")
     return found
 
 
-def _two_sheets(seen: list[int], corners: tuple[Points, ...], twice: list[int]) -> bool:
+def _two_sheets(seen: list[int], corners: Sequence[NDArray[Any]], twice: list[int]) -> bool:
     """Whether doubled markers are both of a sheet's size; a reflection or a blot would be odd."""
     real = 0
     for number in twice:
@@ -128,8 +132,9 @@ def _plane(paper: Paper, corners: dict[int, Points]) -> Plane:
     places = _places(paper)
     page = np.concatenate([np.array(places[code].corners, np.float64) for code in corners])
     photo = np.concatenate([corners[code] for code in corners]).astype(np.float64)
-    to_photo, _ = cv2.findHomography(page, photo, 0)
-    if to_photo is None or not np.isfinite(to_photo).all():
+    matrix, _ = cv2.findHomography(page, photo, 0)
+    to_photo = np.asarray(matrix if matrix is not None else np.nan, np.float64)
+    if not np.isfinite(to_photo).all():
         raise Refused("not_flat")
     outline = _project(to_photo, np.array(geometry.Box(0, 0, paper.width_mm, paper.height_mm).corners))
     area = cv2.contourArea(outline.astype(np.float32), oriented=True)
@@ -145,4 +150,6 @@ def _plane(paper: Paper, corners: dict[int, Points]) -> Plane:
 
 
 def _project(matrix: NDArray[np.float64], points: NDArray[np.float64]) -> NDArray[np.float64]:
-    return np.asarray(cv2.perspectiveTransform(points.reshape(-1, 1, 2).astype(np.float64), matrix).reshape(-1, 2))
+    return np.asarray(
+        cv2.perspectiveTransform(points.reshape(-1, 1, 2).astype(np.float64), matrix).reshape(-1, 2)
+    )

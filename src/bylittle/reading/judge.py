@@ -20,6 +20,8 @@ SOFTEST = 0.6
 SMUDGE_BELOW = 0.40  # an even grey needs more than a stroke does: a rubber leaves it pale
 SMUDGE_EVEN = 0.55
 HIDDEN_BELOW = 0.5  # ring visibility under which glare or a thumb may hide ink
+CROSSED_APART = 75  # degrees between two arms from which they cross a mark out
+FEWEST = 0.06  # covered share below which a dot is not yet a mark
 SOLID = 0.7  # covered share from which thin arms outside mean crossing out
 
 LEAST_RING = 0.12
@@ -47,7 +49,7 @@ def check_page(measured: Measured) -> None:
 def judge(measured: Measured, bubbles: tuple[Bubble, ...]) -> tuple[BubbleInk, ...]:
     """The state of every bubble. Raises `Refused` where too many would have to be asked about."""
     limits = thresholds(measured)
-    states = [_state(measured, number, limits) for number in range(len(bubbles))]
+    states = [_state(measured, number, limits, bubble.use) for number, bubble in enumerate(bubbles)]
     doubtful = sum(state is Ink.DOUBTFUL for state in states) / len(states)
     if doubtful > MOST_DOUBTFUL:
         raise Refused("too_doubtful", share=round(100 * doubtful))
@@ -64,15 +66,15 @@ def thresholds(measured: Measured) -> Thresholds:
     return Thresholds(BLANK_BELOW * soft, MARKED_ABOVE * soft)
 
 
-def _state(measured: Measured, number: int, limits: Thresholds) -> Ink:
+def _state(measured: Measured, number: int, limits: Thresholds, use: str) -> Ink:
     strong, mean = float(measured.strong[number]), float(measured.mean[number])
     if measured.outline[number] < HIDDEN_BELOW:
         return Ink.DOUBTFUL
     if strong < limits.blank:
-        return Ink.BLANK
-    if strong < limits.marked or _smudged(strong, mean):
+        return Ink.BLANK if measured.raw[number] < limits.marked else Ink.DOUBTFUL
+    if strong < limits.marked or _smudged(strong, mean) or measured.covered[number] < FEWEST:
         return Ink.DOUBTFUL
-    if _crossed_out(measured.arms[number], float(measured.covered[number])):
+    if _crossed_out(measured.arms[number], float(measured.covered[number]), half_hidden=use != "help"):
         return Ink.DOUBTFUL
     return Ink.MARKED
 
@@ -82,12 +84,23 @@ def _smudged(strong: float, mean: float) -> bool:
     return strong < SMUDGE_BELOW and mean > SMUDGE_EVEN * strong
 
 
-def _crossed_out(arms: NDArray[np.bool_], covered: float) -> bool:
-    """Strokes that leave the ring on opposite sides: a line or cross through the mark, or a crease."""
+def _crossed_out(arms: NDArray[np.bool_], covered: float, half_hidden: bool) -> bool:
+    """Strokes that leave the ring on several sides: a line or cross through the mark, or a crease.
+
+    `half_hidden`: words stand beside the bubble, so that one arm out of a solid mark is enough to ask.
+    """
     near, middle, far = arms
-    if _opposite(middle) and (_opposite(far) or covered > SOLID):
+    if _apart(middle & _widened(far), CROSSED_APART):
         return True
-    return covered > SOLID and _opposite(_narrow(near))
+    if covered <= SOLID:
+        return False
+    thin = _narrow(near) & _widened(_narrow(middle))
+    return bool(thin.any()) if half_hidden else _apart(thin, CROSSED_APART)
+
+
+def _widened(arms: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """With three bearings more on each side: a stroke need not run straight outwards."""
+    return np.logical_or.reduce([np.roll(arms, step) for step in range(-3, 4)])
 
 
 def _narrow(arms: NDArray[np.bool_]) -> NDArray[np.bool_]:
@@ -107,10 +120,10 @@ def _runs(arms: NDArray[np.bool_]) -> list[tuple[int, int]]:
     return [(int(start), int(np.argmin(np.roll(arms, -start)))) for start in starts]
 
 
-def _opposite(arms: NDArray[np.bool_]) -> bool:
-    """Whether two directions with ink lie at least 110 degrees apart."""
+def _apart(arms: NDArray[np.bool_], degrees: int) -> bool:
+    """Whether two directions with ink lie at least that far apart."""
     bearings = np.flatnonzero(arms)
     if len(bearings) < 2:
         return False
     apart = np.abs(bearings[:, None] - bearings[None])
-    return bool(np.minimum(apart, BEARINGS - apart).max() >= BEARINGS * 110 // 360)
+    return bool(np.minimum(apart, BEARINGS - apart).max() >= BEARINGS * degrees // 360)

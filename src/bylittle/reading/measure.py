@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bylittle.core.sheet.geometry import BUBBLE, Bubble
+from bylittle.reading.crease import without_creases
 from bylittle.reading.straighten import FINE, Rings, Sheet
 
 Values = NDArray[np.float64]
@@ -21,32 +22,38 @@ Patches = NDArray[np.float32]
 
 HALF_MM = 5.2  # of the square looked at; the next ring begins at 5.4
 INSIDE_MM = BUBBLE - 0.45
+CREASE_FROM = 0.08  # darkness from which a bubble is looked at for creases
 STROKE = 0.25  # darkness from which a point outside the ring counts as ink
 SECTORS = 8
+USUAL_FROM = 40  # bubbles at most that say what a blank one looks like
+PALEST = 0.35  # share of the well-seen bubbles, the palest inside, among which they are
+MOST_USUAL = 0.15  # darkness inside a blank ring at most; more is ink, and then nothing there is blank
 BEARINGS = 72  # directions in which ink outside the ring is looked for
 
 _SIDE = int(2 * HALF_MM * FINE)
-_AXIS = (np.arange(_SIDE) + 0.5) / FINE - HALF_MM
+_AXIS = (np.arange(_SIDE) + 0.5 - _SIDE / 2) / FINE
 _X, _Y = np.meshgrid(_AXIS, _AXIS)
 _FAR = np.hypot(_X, _Y)
 _INSIDE = _FAR < INSIDE_MM
-_AROUND = (_FAR > 1.25 * BUBBLE) & (_FAR < 2.0 * BUBBLE) & (np.indices(_FAR.shape).sum(0) % 2 == 0)
-_OUTLINE = np.abs(_FAR - BUBBLE) < 0.45
+_AROUND = (_FAR > 1.25 * BUBBLE) & (_FAR < 2.0 * BUBBLE) & (np.indices(_FAR.shape) % 2 == 0).all(0)
 _SECTOR = np.floor((np.arctan2(_Y, _X) + np.pi) / (2 * np.pi) * SECTORS).astype(int) % SECTORS
+_OUTLINES = np.stack([(np.abs(_FAR - BUBBLE) < 0.45) & (sector == _SECTOR) for sector in range(SECTORS)])
 
 
 @dataclass(frozen=True, slots=True)
 class Measured:
     """One value for each bubble unless said; darkness 0..1.
 
-    `mean` and `strong` (the darkest twentieth) inside the ring, after the blank bubble is taken off;
-    `covered` the share of the inside that is clearly inked; `outline` how much of the ring's weakest eighth is
-    seen, 1 as on most bubbles; `arms` the directions with ink outside the ring at three distances (bubbles,
-    distances, bearings). `ring` is the page's usual ring contrast, `contrast` that of its markers.
+    `mean` and `strong` (the darkest twentieth) inside the ring, after the blank bubble and creases are
+    taken off; `raw` is `strong` with the creases; `covered` the share of the inside that is clearly inked;
+    `outline` how much of the ring's weakest eighth is seen, 1 as on most bubbles; `arms` the directions with
+    ink outside the ring at three distances (bubbles, distances, bearings). `ring` is the page's usual ring
+    contrast, `contrast` that of its markers.
     """
 
     mean: Values
     strong: Values
+    raw: Values
     covered: Values
     outline: Values
     arms: NDArray[np.bool_]
@@ -55,7 +62,7 @@ class Measured:
     contrast: float
 
 
-ARM_DISTANCES = (1.32, 1.55, 1.78)  # in radii
+ARM_DISTANCES = (1.3, 1.5, 1.75)  # in radii
 
 
 def measure(sheet: Sheet, rings: Rings, bubbles: tuple[Bubble, ...]) -> Measured:
@@ -63,19 +70,42 @@ def measure(sheet: Sheet, rings: Rings, bubbles: tuple[Bubble, ...]) -> Measured
     contrast = marker_contrast(sheet)
     patches = _patches(sheet.fine, rings.centres)
     darkness = _darkness(patches, contrast)
-    usual = np.median(darkness, axis=0)
+    usual = _usual(darkness, rings.seen)
     ink = np.stack([cv2.GaussianBlur(patch, (0, 0), 0.15 * FINE) for patch in darkness - usual])
-    inside = ink[:, _INSIDE]
+    raw = _strong(ink[:, _INSIDE])
+    inked = raw > CREASE_FROM
+    clean = ink.copy()
+    if inked.any():
+        clean[inked] = without_creases(ink[inked], _SIDE, FINE)
+    inside = clean[:, _INSIDE]
     return Measured(
-        mean=(darkness - usual)[:, _INSIDE].mean(1),
-        strong=np.percentile(inside, 95, axis=1),
+        mean=inside.mean(1),
+        raw=raw,
+        strong=_strong(inside),
         covered=(inside > STROKE).mean(1),
         outline=_outline(darkness, usual),
-        arms=np.stack([_arms(patch, bubble) for patch, bubble in zip(ink, bubbles, strict=True)]),
+        arms=_arms(ink, bubbles, np.clip(0.45 * raw, 0.1, STROKE)),
         seen=rings.seen,
         ring=_ring_contrast(usual),
         contrast=contrast,
     )
+
+
+def _usual(darkness: Patches, seen: Values) -> Patches:
+    """What a blank bubble looks like on this photograph: the palest of the well-seen ones, point by point."""
+    well = np.flatnonzero(seen >= 0.85 * np.median(seen))
+    pale = well[np.argsort(_strong(darkness[well][:, _INSIDE]))]
+    few = pale[: max(5, int(PALEST * len(pale)))]
+    usual = np.median(darkness[few[:: max(1, len(few) // USUAL_FROM)]], axis=0)
+    if usual[_INSIDE].mean() > MOST_USUAL:
+        usual = np.where(_INSIDE, 0.0, usual)
+    return np.asarray(usual, np.float32)
+
+
+def _strong(inside: Patches) -> Values:
+    """Darkness that one twentieth of the inside exceeds."""
+    at = int(0.95 * inside.shape[1])
+    return np.asarray(np.partition(inside, at, axis=1)[:, at], np.float64)
 
 
 def marker_contrast(sheet: Sheet) -> float:
@@ -98,7 +128,7 @@ def _patches(fine: NDArray[np.uint8], centres: Values) -> Patches:
     patches = np.empty((len(centres), _SIDE, _SIDE), np.float32)
     flags = cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP
     for number, (x, y) in enumerate(centres):
-        move = np.array([[1, 0, (x - HALF_MM) * FINE], [0, 1, (y - HALF_MM) * FINE]], np.float32)
+        move = np.array([[1, 0, x * FINE - _SIDE / 2], [0, 1, y * FINE - _SIDE / 2]], np.float32)
         cut = cv2.warpAffine(fine, move, (_SIDE, _SIDE), flags=flags, borderMode=cv2.BORDER_REPLICATE)
         patches[number] = cut
     return patches
@@ -110,52 +140,56 @@ def _darkness(patches: Patches, contrast: float) -> Patches:
 
 
 def _paper(patches: Patches) -> Patches:
-    """The light of the paper under each bubble: a plane through the light points around the ring."""
-    places = np.stack([np.ones(_AROUND.sum()), _X[_AROUND], _Y[_AROUND]], 1).astype(np.float32)
+    """The light of the paper under each bubble: a plane through the light points around the ring.
+
+    Weighted least squares; points darker than the plane lose their weight in three rounds.
+    """
+    x, y = _X[_AROUND].astype(np.float32), _Y[_AROUND].astype(np.float32)
+    places = np.stack([np.ones_like(x), x, y])
+    pairs = np.stack([places[i] * places[j] for i in range(3) for j in range(3)], 1)
     light = patches[:, _AROUND]
-    start = np.percentile(light, 70, axis=1, keepdims=True)
-    weight = (np.abs(light / np.maximum(start, 1) - 1) < 0.15) + 1e-3
+    start = np.partition(light, int(0.7 * light.shape[1]), axis=1)[:, int(0.7 * light.shape[1]), None]
+    weight = (np.abs(light / np.maximum(start, 1) - 1) < 0.15) + np.float32(1e-3)
     for _ in range(3):
-        weighted = weight[..., None] * places
-        normal = np.einsum("npi,pj->nij", weighted, places)
-        plane = np.linalg.solve(normal, np.einsum("npi,np->ni", weighted, light)[..., None])[..., 0]
-        off = light / np.maximum(plane @ places.T, 1) - 1
+        normal = (weight @ pairs).reshape(-1, 3, 3)
+        plane = np.linalg.solve(normal, ((weight * light) @ places.T)[..., None])[..., 0]
+        off = light / np.maximum(plane @ places, 1) - 1
         weight = np.where(off > 0, 1 / (1 + (off / 0.08) ** 2), 1 / (1 + (off / 0.03) ** 4)) + 1e-4
-    everywhere = np.stack([np.ones(_SIDE**2), _X.ravel(), _Y.ravel()], 1)
-    return np.asarray((plane @ everywhere.T).reshape(-1, _SIDE, _SIDE), np.float32)
+        weight = weight.astype(np.float32)
+    everywhere = np.stack([np.ones(_SIDE**2), _X.ravel(), _Y.ravel()]).astype(np.float32)
+    return np.asarray((plane.astype(np.float32) @ everywhere).reshape(-1, _SIDE, _SIDE))
 
 
-def _outline(darkness: Patches, usual: Values) -> Values:
+def _outline(darkness: Patches, usual: Patches) -> Values:
     """How well the weakest eighth of the ring is seen: a bright or hidden part leaves it unseen."""
-    weakest = np.full(len(darkness), np.inf)
-    for sector in range(SECTORS):
-        part = _OUTLINE & (_SECTOR == sector)
-        expected = max(float(np.percentile(usual[part], 75)), 1e-3)
-        weakest = np.minimum(weakest, np.percentile(darkness[:, part], 75, axis=1) / expected)
-    return np.asarray(weakest)
+    masks = (_OUTLINES / _OUTLINES.sum((1, 2), keepdims=True)).reshape(SECTORS, -1).astype(np.float32)
+    seen = darkness.reshape(len(darkness), -1) @ masks.T
+    expected = np.maximum(masks @ usual.ravel(), 1e-3)
+    return np.asarray((seen / expected).min(1), np.float64)
 
 
-def _ring_contrast(usual: Values) -> float:
-    return float(np.median([np.percentile(usual[_OUTLINE & (_SECTOR == s)], 90) for s in range(SECTORS)]))
+def _ring_contrast(usual: Patches) -> float:
+    return float(np.median([np.percentile(usual[outline], 90) for outline in _OUTLINES]))
 
 
-def _arms(ink: Patches, bubble: Bubble) -> NDArray[np.bool_]:
-    """Directions, 0 to the right and clockwise, with ink at each of the distances outside the ring."""
+def _arms(ink: Patches, bubbles: tuple[Bubble, ...], dark: Values) -> NDArray[np.bool_]:
+    """Directions, 0 to the right and clockwise, with ink at each of the distances outside the ring.
+
+    `dark` is what counts as ink beside each bubble: less than inside it, for a thin stroke pales sooner.
+    """
     angles = 2 * np.pi * np.arange(BEARINGS) / BEARINGS
-    clear = _unprinted(bubble, angles)
-    rows = []
-    for distance in ARM_DISTANCES:
-        x = (distance * BUBBLE * np.cos(angles) + HALF_MM) * FINE - 0.5
-        y = (distance * BUBBLE * np.sin(angles) + HALF_MM) * FINE - 0.5
-        seen = cv2.remap(ink, x.astype(np.float32)[None], y.astype(np.float32)[None], cv2.INTER_LINEAR)[0]
-        rows.append((seen > STROKE) & clear)
-    return np.stack(rows)
+    far = np.array(ARM_DISTANCES)[:, None] * BUBBLE * FINE
+    columns = np.round(far * np.cos(angles) + _SIDE / 2 - 0.5).astype(int)
+    rows = np.round(far * np.sin(angles) + _SIDE / 2 - 0.5).astype(int)
+    clear = {use: _unprinted(use, angles) for use in ("help", "who", "way")}
+    inked = ink[:, rows, columns] > dark[:, None, None]
+    return np.asarray(inked & np.stack([clear[b.use] for b in bubbles])[:, None])
 
 
-def _unprinted(bubble: Bubble, angles: Values) -> NDArray[np.bool_]:
+def _unprinted(use: str, angles: Values) -> NDArray[np.bool_]:
     """Directions in which nothing is printed beside the bubble: names and words stand beside some."""
-    if bubble.use == "who":
-        return np.asarray((np.cos(angles) > -0.2) & (np.sin(angles) > -0.6))
-    if bubble.use == "way":
-        return np.asarray(np.cos(angles) < 0.5)
+    if use == "who":
+        return np.asarray((np.cos(angles) > -0.8) & (np.sin(angles) > -0.8))
+    if use == "way":
+        return np.asarray((np.cos(angles) < 0.8) & (np.sin(angles) > -0.9))
     return np.ones(len(angles), bool)

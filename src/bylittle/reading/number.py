@@ -17,6 +17,8 @@ from bylittle.reading.pictures import Grey
 from bylittle.reading.refusal import Refused
 from bylittle.reading.straighten import FINE, Sheet
 
+Cells = NDArray[np.float32]
+
 _MARGIN = 3.6  # millimetres looked at around a code; its white border is as wide
 _QR_CELLS = 21
 _MATRIX_CELLS = (16, 18)
@@ -28,11 +30,13 @@ def read_number(sheet: Sheet) -> SheetId:
     Raises `Refused`: none can be read, they say different numbers, or the number is not for such a page.
     """
     page = geometry.pages(Shape(sheet.plane.paper, 1, 1, 1, 2))[0]
-    told = [
-        _from_code(sheet.fine, page.qr, zxingcpp.BarcodeFormat.QRCode, (_QR_CELLS,)),
-        _from_code(sheet.fine, page.matrix, zxingcpp.BarcodeFormat.DataMatrix, _MATRIX_CELLS),
-    ]
-    numbers = {text for text in told if text is not None}
+    codes = (
+        (_crop(sheet.fine, page.qr), zxingcpp.BarcodeFormat.QRCode, (_QR_CELLS,)),
+        (_crop(sheet.fine, page.matrix), zxingcpp.BarcodeFormat.DataMatrix, _MATRIX_CELLS),
+    )
+    numbers = {text for crop, kind, _ in codes if (text := _plainly(crop, kind))}
+    for crop, kind, cells in () if numbers else codes:
+        numbers |= {text for count in cells if not numbers and (text := _closely(crop, kind, count))}
     if not numbers:
         raise Refused("no_number")
     found = {_parsed(text) for text in numbers} - {None}
@@ -54,15 +58,22 @@ def _parsed(text: str) -> SheetId | None:
         return None
 
 
-def _from_code(fine: Grey, box: Box, kind: zxingcpp.BarcodeFormat, cells: tuple[int, ...]) -> str | None:
-    """The text of one code, or None; the plain reader first, then our own look at its cells."""
-    crop = _crop(fine, box)
+def _plainly(crop: Grey, kind: zxingcpp.BarcodeFormat) -> str | None:
+    """The text of a code by the library's own reader, or None."""
     for picture in _views(crop):
-        for code in zxingcpp.read_barcodes(picture, formats=kind, try_rotate=False, try_downscale=False):
-            return str(code.text)
-    for count in cells:
-        for clean in _redrawn(crop, count, kind):
-            for code in zxingcpp.read_barcodes(clean, formats=kind, is_pure=True):
+        for code in zxingcpp.read_barcodes(
+            picture, formats=zxingcpp.BarcodeFormats(kind), try_rotate=False, try_downscale=False
+        ):
+            if code.text:
+                return str(code.text)
+    return None
+
+
+def _closely(crop: Grey, kind: zxingcpp.BarcodeFormat, count: int) -> str | None:
+    """The text of a code drawn again from its cells, for one that is too soft for the plain reader."""
+    for clean in _redrawn(crop, count, kind):
+        for code in zxingcpp.read_barcodes(clean, formats=zxingcpp.BarcodeFormats(kind), is_pure=True):
+            if code.text:
                 return str(code.text)
     return None
 
@@ -81,9 +92,10 @@ def _views(crop: Grey) -> Iterator[Grey]:
 
 
 def _redrawn(crop: Grey, count: int, kind: zxingcpp.BarcodeFormat) -> Iterator[Grey]:
-    """The code drawn again from the middles of its cells, for the best-fitting small shifts of its grid.
+    """The code drawn again from its cells, for the best-fitting small shifts of its grid.
 
-    The fixed parts of a code (finder squares, border and clock track) say how well a shift fits.
+    The fixed parts of a code (finder squares, border and clock track) say how well a shift fits, and teach
+    how blur has mixed the cells, so that the mixing can be undone (a linear equaliser, ridge regression).
     """
     light = _levelled(crop)
     known = _fixed_cells(count, kind)
@@ -95,22 +107,36 @@ def _redrawn(crop: Grey, count: int, kind: zxingcpp.BarcodeFormat) -> Iterator[G
                 cells = _sample(light, count, size * stretch, dx * FINE, dy * FINE)
                 fits.append((float((cells * known).sum()), stretch, dx, dy))
     for _, stretch, dx, dy in sorted(fits, reverse=True)[:3]:
-        cells = _sample(light, count, size * stretch, dx * FINE, dy * FINE)
-        yield _drawn(cells > 0)
+        place = (size * stretch, dx * FINE, dy * FINE)
+        yield _drawn(_sample(light, count, *place) > 0)
+        yield _drawn(_equalised(light, count, *place, known) > 0)
 
 
-def _levelled(crop: Grey) -> NDArray[np.float32]:
+def _equalised(light: Cells, count: int, size: float, dx: float, dy: float, known: Cells) -> Cells:
+    """Cells with the mixing of neighbours undone, as far as the fixed cells teach it."""
+    around = [
+        _sample(light, count, size, dx + i * size / 2, dy + j * size / 2)
+        for i in range(-3, 4)
+        for j in range(-3, 4)
+    ]
+    seen = np.stack([*around, np.ones_like(known)], 2).reshape(count * count, -1)
+    taught = known.ravel() != 0
+    lesson = seen[taught]
+    ridge = 0.02 * float((lesson**2).sum(0).mean()) * np.eye(seen.shape[1])
+    weights = np.linalg.solve(lesson.T @ lesson + ridge, lesson.T @ known.ravel()[taught])
+    return np.asarray((seen @ weights).reshape(count, count), np.float32)
+
+
+def _levelled(crop: Grey) -> Cells:
     """Darkness around a local middle: positive where a cell is black."""
     soft = cv2.GaussianBlur(crop, (0, 0), 1.5).astype(np.float32)
-    reach = np.ones((33, 33), np.uint8)
+    reach = np.ones((27, 27), np.uint8)
     high, low = cv2.dilate(soft, reach), cv2.erode(soft, reach)
     high, low = (cv2.GaussianBlur(side, (0, 0), 12) for side in (high, low))
     return np.asarray(((high + low) / 2 - soft) / np.maximum(high - low, 8), np.float32)
 
 
-def _sample(
-    light: NDArray[np.float32], count: int, size: float, dx: float, dy: float
-) -> NDArray[np.float32]:
+def _sample(light: Cells, count: int, size: float, dx: float, dy: float) -> Cells:
     middle_y, middle_x = light.shape[0] / 2 + dy, light.shape[1] / 2 + dx
     steps = (np.arange(count) - (count - 1) / 2) * size
     rows = np.clip(np.round(middle_y + steps - 0.5), 0, light.shape[0] - 1).astype(int)
@@ -118,7 +144,7 @@ def _sample(
     return light[np.ix_(rows, columns)]
 
 
-def _fixed_cells(count: int, kind: zxingcpp.BarcodeFormat) -> NDArray[np.float32]:
+def _fixed_cells(count: int, kind: zxingcpp.BarcodeFormat) -> Cells:
     """+1 for cells that are always black, -1 for always white, 0 for data."""
     known = np.zeros((count, count), np.float32)
     if kind == zxingcpp.BarcodeFormat.QRCode:

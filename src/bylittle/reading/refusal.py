@@ -1,4 +1,4 @@
-"""A photograph that cannot be trusted is refused with a code; the sentences stand in `library.wording.sheet`."""
+"""A photograph that cannot be trusted is refused with a code; `library.wording.sheet` has the sentences."""
 
 from __future__ import annotations
 

@@ -18,8 +18,8 @@ from bylittle.core.sheet.shape import A4, LETTER, WAYS, Shape
 
 MARGIN = 8.0
 MARKER = 14.0
-QR = 24.0
-MATRIX = 16.0
+QR = 26.0
+MATRIX = 20.0
 BUBBLE = 2.6  # radius to the middle of the ring
 RING = 0.3  # stroke of the ring
 PITCH = 8.0  # least distance between two bubbles
@@ -29,9 +29,9 @@ COLUMN_GAP = 10.0
 STOP_GAP = 3.0  # sets "stopped" apart from the ladder
 HEADS_TOP = 42.0
 TABLE_TOP = 60.0
-TABLE_FOOT = 41.0  # from the foot of the page
+TABLE_FOOT = 44.0  # from the foot of the page
 NOTES_TALL = 8.0  # least room for a free word below the table
-WAYS_FOOT = 30.5
+WAYS_FOOT = 33.5
 DAY_HEAD = 9.0
 CARD_GAP = 2.5
 LABEL_TURN, LABEL_STEP = 12.0, 30.0
@@ -118,7 +118,7 @@ class Page:
 
     @property
     def qr(self) -> Box:
-        return Box(self.shape.paper.width_mm - 51.0, MARGIN, QR, QR)
+        return Box(self.shape.paper.width_mm - 53.0, MARGIN, QR, QR)
 
     @property
     def matrix(self) -> Box:
