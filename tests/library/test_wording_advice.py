@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 import bylittle.core.advice as advice_room
-from bylittle.core.advice import Decision, Pattern, PatternKind, Why
+from bylittle.core.advice import Advice, Decision, Facts, Pattern, PatternKind, SkillTracker, Why
 from bylittle.core.faults import BadValue
 from bylittle.library.wording import advice as words
 from bylittle.library.wording import book
@@ -167,3 +167,46 @@ def test_family_sentences_read_at_grade_five_or_lower() -> None:
 
 def test_the_grade_of_hard_words_is_high() -> None:
     assert grade_of("Caregivers implementing differential reinforcement demonstrated fidelity.") > 12
+
+
+def advised(*days: tuple[int, list[dict[str, object]]], facts: Facts | None = None) -> Advice:
+    tracker = SkillTracker(3, goal="backward")
+    for day, marks in days:
+        tracker.record(day, marks)
+    return tracker.advise(facts=facts) if days else tracker.advise(0, facts=facts)
+
+
+def managed(step: int, level: int, *, yes: bool = True) -> dict[str, object]:
+    lo, hi = (level, 5) if yes else (0, level - 1)
+    return {"step": step, "offered": level, "status": "done", "lo": lo, "hi": hi, "ladder": False}
+
+
+COURSES = {
+    "nothing": advised(),
+    "few": advised((1, [managed(2, 1)])),
+    "red flag": advised((1, [managed(2, 1)]), facts=Facts(red_flags=("loss of speech",))),
+    "rising baseline": advised(
+        *((day, [managed(2, 2)]) for day in range(1, 9)), facts=Facts(baseline=(0.0, 0.3, 0.6))
+    ),
+    "easy": advised(*((day, [managed(2, 1)]) for day in range(1, 15) for _ in range(4))),
+    "hard": advised(*((day, [managed(2, 4, yes=False)]) for day in range(1, 15) for _ in range(4))),
+    "alone": advised(*((day, [managed(2, 5)]) for day in range(1, 15) for _ in range(4))),
+    "stops": advised(
+        *((day, [{"step": 2, "offered": 2, "status": "refused"}]) for day in range(1, 6) for _ in range(3))
+    ),
+}
+
+
+@pytest.mark.parametrize("advice", COURSES.values(), ids=COURSES)
+def test_what_the_adviser_says_can_be_told(advice: Advice) -> None:
+    for why in advice.why:
+        for audience, language in CASES:
+            told = words.sentence(why, language, audience, NAMES)
+            assert not re.search(r"[{}]|None|\bstep \d", told)
+        assert words.what_would_change(why, names=NAMES)
+    assert words.decision_title(advice.decision)
+
+
+def test_the_courses_reach_different_decisions() -> None:
+    """Guards the test above: it would say little if all courses ended alike."""
+    assert len({advice.decision for advice in COURSES.values()}) >= 5
