@@ -16,7 +16,6 @@ from bylittle.printing.press import press
 from bylittle.printing.setting import PageSetting, Paper
 from bylittle.web.plans.models import Gate, Plan
 from bylittle.web.plans.queries import as_home_plan, lines
-from bylittle.web.skills.queries import ready_skill
 
 KINDS = (
     ("home-plan", "Home plan, one page"),
@@ -47,8 +46,6 @@ def _setting(plan: Plan, paper: str) -> PageSetting:
     child = plan.skill.child
     gate = Gate.objects.filter(plan=plan).first()
     signed_on = plan.signed_at.date() if plan.signed_at else None
-    ready = ready_skill(plan.skill.library_id)
-    cautions = tuple(str(hazard.caution) for hazard in ready.hazards)[:2] if ready else ()
     return PageSetting(
         paper=_known(paper),
         language=child.language,
@@ -56,7 +53,6 @@ def _setting(plan: Plan, paper: str) -> PageSetting:
         signed_on=signed_on,
         left_handed=child.left_handed,
         allergies=lines((gate or child).allergies),
-        cautions=cautions,
     )
 
 

@@ -1,0 +1,44 @@
+"""A real headless Chromium against the program served on this machine."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page
+
+os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "1")  # Playwright's loop runs in the test's thread
+
+CHROMIUM = os.environ.get("CHROMIUM", "/usr/bin/chromium")
+QUIET = (
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+)
+
+
+@pytest.fixture(scope="session")
+def browser_type_launch_args(browser_type_launch_args: dict[str, Any]) -> dict[str, Any]:
+    return {**browser_type_launch_args, "executable_path": CHROMIUM, "args": list(QUIET)}
+
+
+@pytest.fixture
+def quiet_page(page: Page) -> Iterator[Page]:
+    """A page that must not complain: no console errors, no request leaves this machine."""
+    complaints: list[str] = []
+    page.on("console", lambda said: complaints.append(said.text) if said.type == "error" else None)
+    page.on("pageerror", lambda error: complaints.append(str(error)))
+    page.on(
+        "request",
+        lambda request: None
+        if request.url.startswith(("http://localhost", "http://127.0.0.1", "data:", "blob:"))
+        else complaints.append(request.url),
+    )
+    yield page
+    assert complaints == []
