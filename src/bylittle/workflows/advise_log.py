@@ -114,7 +114,7 @@ def advise_log(log: PracticeLog, setting: AdviceSetting, on: date | None) -> Adv
     the last entry, for a log without entries when no day is given, and for a skill whose steps are all an
     adult's.
     """
-    taught = _taught(setting.version)
+    taught = places_taught(setting.version)
     day = _day(log, on)
     seen = replayed(log, setting)
     advice = seen.tracker.advise(day.toordinal(), facts_of(log, setting, day))
@@ -133,6 +133,20 @@ def advise_log(log: PracticeLog, setting: AdviceSetting, on: date | None) -> Adv
     )
 
 
+def tracker_for(setting: AdviceSetting) -> SkillTracker:
+    """A tracker that has seen nothing yet."""
+    return SkillTracker(
+        len(places_taught(setting.version)),
+        len(setting.ladder),
+        goal=setting.chaining.value,
+        band=setting.band,
+        max_new_steps=setting.max_new_steps,
+        advice_every=setting.advice_every,
+        mastery=setting.mastery,
+        prior=setting.prior,
+    )
+
+
 @dataclass(frozen=True, slots=True)
 class Replayed:
     """A tracker that has seen a whole log, with its telling marks, its days and the rows left out."""
@@ -145,17 +159,8 @@ class Replayed:
 
 def replayed(log: PracticeLog, setting: AdviceSetting) -> Replayed:
     """Enter the whole log turn by turn; entries of steps that this version does not have are left out."""
-    taught, top = _taught(setting.version), setting.ladder.top
-    tracker = SkillTracker(
-        len(taught),
-        len(setting.ladder),
-        goal=setting.chaining.value,
-        band=setting.band,
-        max_new_steps=setting.max_new_steps,
-        advice_every=setting.advice_every,
-        mastery=setting.mastery,
-        prior=setting.prior,
-    )
+    taught, top = places_taught(setting.version), setting.ladder.top
+    tracker = tracker_for(setting)
     telling, passed_over = 0, 0
     days: set[date] = set()
     for day, entries in log.turns():
@@ -170,7 +175,7 @@ def replayed(log: PracticeLog, setting: AdviceSetting) -> Replayed:
 
 def facts_of(log: PracticeLog, setting: AdviceSetting, day: date) -> Facts:
     """What people told, with the plan's first day and the baseline points counted from the log."""
-    taught = _taught(setting.version)
+    taught = places_taught(setting.version)
     entries = [entry for entry in log.entries() if entry.step_id in taught]
     practice = [entry.day for entry in entries if entry.source not in (Source.BASELINE, Source.PROBE)]
     taught_since = practice[0] if practice else None
@@ -209,7 +214,7 @@ def _point(rows: Sequence[Entry], steps: int, top: int) -> float | None:
     return sum(reach.lo == top for reach in seen) / probed if seen else None
 
 
-def _taught(version: SkillVersion) -> Mapping[str, int]:
+def places_taught(version: SkillVersion) -> dict[str, int]:
     """Place of each step that can be learned among those that can, by step id."""
     ids = [step.id for step in version.steps if not step.adult_only]
     if not ids:

@@ -1,55 +1,63 @@
-"""The pictures of a review: the single-case graph and the chance per step, for screen and print."""
+"""What a review shows of the evidence: the graph, the chance per step, belief over time, and the words."""
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
 from django.utils.safestring import SafeString, mark_safe
 
-from bylittle.charts import SCREEN, Chart, Medium
+from bylittle.charts import PHONE, PRINT, SCREEN, Chart, Medium, Table
+from bylittle.charts.belief import BeliefDay, belief
 from bylittle.charts.chance import LevelChance, StepChances, chances
 from bylittle.charts.graph import single_case
-from bylittle.core.evidence.phases import phases_of
-from bylittle.core.evidence.series import series_of
+from bylittle.core.evidence.phases import Phase, phases_of
+from bylittle.core.evidence.report import report_facts
+from bylittle.core.evidence.series import Series, series_of
+from bylittle.core.plan.home_plan import HomePlan
+from bylittle.core.practice.log import PracticeLog
 from bylittle.core.skill.ladder import DEFAULT_LADDER, Ladder
+from bylittle.core.skill.steps import SkillVersion
+from bylittle.library.wording.evidence import Sentence, paragraph
 from bylittle.web.plans.models import Plan
 from bylittle.web.plans.queries import as_home_plan, plans_of, signed_plan
 from bylittle.web.practice.queries import log_of
+from bylittle.web.reviews.advice import setting_of
 from bylittle.web.skills.models import Skill, SkillState
 from bylittle.web.skills.queries import as_core, latest_version
 from bylittle.workflows.advise_log import AdvisedLog
+from bylittle.workflows.belief import belief_over_time
+
+#: The belief drawing shows at most this many points, so that a year's log stays quick to draw.
+MOST_DAYS = 40
 
 
 @dataclass(frozen=True, slots=True)
-class Picture:
-    """A chart as a page shows it: the SVG (made by our own writer, texts escaped) and its table."""
+class Evidence:
+    """All that a skill's drawings and words rest on."""
 
-    svg: SafeString
-    chart: Chart
+    skill: Skill
+    plan: Plan | None
+    ladder: Ladder
+    version: SkillVersion
+    log: PracticeLog
+    homes: tuple[HomePlan, ...]
+    series: Series
+    phases: tuple[Phase, ...]
+    carry_over_from: date | None
 
 
-def of_skill(skill: Skill, found: AdvisedLog) -> dict[str, Picture]:
-    """The graph of practice and probes, and the chance per step."""
+def evidence_of(skill: Skill) -> Evidence:
+    """Read a skill's record once for all drawings."""
     plans = plans_of(skill)
-    return {
-        "graph": _picture(graph(skill, plans), "graph"),
-        "chances": _picture(chance_chart(skill, found, signed_plan(plans)), "chances"),
-    }
-
-
-def _picture(chart: Chart, name: str) -> Picture:
-    return Picture(mark_safe(chart.svg(name)), chart)
-
-
-def graph(skill: Skill, plans: list[Plan], medium: Medium = SCREEN) -> Chart:
-    """The single-case graph of a skill."""
     plan = signed_plan(plans)
     ladder = plan.ladder if plan else DEFAULT_LADDER
-    series = series_of(log_of(skill), as_core(latest_version(skill)), ladder.top)
-    homes = [as_home_plan(each) for each in plans if each.signed]
-    phases = phases_of(series, homes, _carry_over_from(skill))
-    return single_case(series, phases, medium=medium, ladder=ladder)
+    version, log = as_core(latest_version(skill)), log_of(skill)
+    series = series_of(log, version, ladder.top)
+    homes = tuple(as_home_plan(each) for each in plans if each.signed)
+    since = _carry_over_from(skill)
+    return Evidence(skill, plan, ladder, version, log, homes, series, phases_of(series, homes, since), since)
 
 
 def _carry_over_from(skill: Skill) -> date | None:
@@ -59,10 +67,46 @@ def _carry_over_from(skill: Skill) -> date | None:
     return last.on if last else None
 
 
-def chance_chart(skill: Skill, found: AdvisedLog, plan: Plan | None, medium: Medium = SCREEN) -> Chart:
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A drawing for a wide and for a narrow screen (our own writer made the SVG), and its table."""
+
+    wide: SafeString
+    narrow: SafeString
+    table: Table
+
+
+def _picture(draw: Callable[[Medium], Chart], name: str) -> Picture:
+    wide, narrow = draw(SCREEN), draw(PHONE)
+    return Picture(mark_safe(wide.svg(name)), mark_safe(narrow.svg(f"{name}-narrow")), wide.table)
+
+
+def of_skill(evidence: Evidence, found: AdvisedLog) -> dict[str, Picture]:
+    """The graph, the chance per step and, where a step is asked, the belief over time."""
+    drawn = {
+        "graph": _picture(lambda medium: graph(evidence, medium), "graph"),
+        "chances": _picture(lambda medium: chance_chart(evidence, found, medium), "chances"),
+    }
+    course = _course(evidence)
+    if course is not None:
+        step, days = course
+        told = evidence.ladder.name(evidence.ladder.top)
+        drawn["belief"] = _picture(
+            lambda medium: belief(days, step=step, level=told, phases=evidence.phases, medium=medium),
+            "belief",
+        )
+    return drawn
+
+
+def graph(evidence: Evidence, medium: Medium = SCREEN) -> Chart:
+    """The single-case graph of a skill."""
+    return single_case(evidence.series, evidence.phases, medium=medium, ladder=evidence.ladder)
+
+
+def chance_chart(evidence: Evidence, found: AdvisedLog, medium: Medium = SCREEN) -> Chart:
     """The chance of each of the child's steps: with the help offered now, and alone."""
+    plan = evidence.plan
     offered = {step.step_id: step.help_level for step in plan.steps.all() if step.asked} if plan else {}
-    band = (plan.band_low, plan.band_high) if plan else None
     steps = [
         StepChances(
             step.number,
@@ -73,11 +117,41 @@ def chance_chart(skill: Skill, found: AdvisedLog, plan: Plan | None, medium: Med
         for step in found.steps
         if step.chances
     ]
-    return chances(steps, skill=skill.name, top=found.ladder.top, band=band, medium=medium)
+    band = (plan.band_low, plan.band_high) if plan else None
+    return chances(steps, skill=evidence.skill.name, top=found.ladder.top, band=band, medium=medium)
 
 
 def _levels(
-    values: tuple[tuple[float, float, float], ...], offered: int | None, ladder: Ladder
+    values: Sequence[tuple[float, float, float]], offered: int | None, ladder: Ladder
 ) -> tuple[LevelChance, ...]:
     shown = sorted({ladder.top, offered if offered is not None else ladder.top})
     return tuple(LevelChance(level, ladder.name(level), *values[level]) for level in shown)
+
+
+def _course(evidence: Evidence) -> tuple[str, list[BeliefDay]] | None:
+    """The asked step that is taught now (the first asked that is least sure), and how its chance went."""
+    asked = [step.step_id for step in evidence.homes[-1].asked] if evidence.homes else []
+    if not asked or not evidence.log.entries():
+        return None
+    setting = setting_of(evidence.skill, latest_version(evidence.skill), evidence.plan)
+    courses = belief_over_time(evidence.log, setting, asked, MOST_DAYS)
+    step_id = min(courses, key=lambda name: courses[name][-1][1][0])
+    name = next(step.name for step in evidence.version.steps if step.id == step_id)
+    return name, [BeliefDay(day, *chance) for day, chance in courses[step_id]]
+
+
+def words(evidence: Evidence) -> list[Sentence]:
+    """What the record says, in sentences that name their data."""
+    facts = report_facts(
+        evidence.log,
+        evidence.version,
+        evidence.homes,
+        evidence.ladder.top,
+        carry_over_from=evidence.carry_over_from,
+    )
+    return paragraph(facts, child=evidence.skill.child.name)
+
+
+def print_graph(evidence: Evidence) -> Chart:
+    """The graph as it stands on paper."""
+    return graph(evidence, PRINT)

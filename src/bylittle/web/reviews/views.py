@@ -15,7 +15,7 @@ from bylittle.web.people.faults import told_all
 from bylittle.web.plans import services as plan_services
 from bylittle.web.plans.forms import ChallengeForm, PlanForm
 from bylittle.web.plans.models import Plan
-from bylittle.web.plans.queries import as_home_plan, draft_plan, plans_of, signed_plan
+from bylittle.web.plans.queries import as_home_plan, draft_plan, plans_of
 from bylittle.web.reviews import pictures, services, shown
 from bylittle.web.reviews.advice import advised
 from bylittle.web.reviews.forms import CarryoverForm, ReviewForm
@@ -101,14 +101,16 @@ def review(request: HttpRequest, skill_id: int) -> HttpResponse:
             return _decided(request, skill, form)
         except Fault as fault:
             _told(request, fault, "Nothing was decided.")
+    evidence = pictures.evidence_of(skill)
     context = {
         "skill": skill,
         "child": skill.child,
         "form": form,
         "found": found,
         "advice": shown.advice(found, skill.child),
-        "pictures": pictures.of_skill(skill, found),
-        "plan": signed_plan(plans_of(skill)),
+        "pictures": pictures.of_skill(evidence, found),
+        "words": pictures.words(evidence),
+        "plan": evidence.plan,
         "reviews": skill.reviews.select_related("by").order_by("-pk")[:3],
     }
     return render(request, "reviews/review.html", context)
