@@ -140,6 +140,7 @@ def _load_plan(skill: Skill, version: SkillVersion, told: SignedPlan, team: dict
         yes_signs="\n".join(gate.yes_signs),
         call=gate.call,
         answered_by=signer,
+        answered_at=_evening(told.signed_on),
     )
     return plan
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
+from django.utils import timezone
 
 from bylittle.core.plan.home_plan import MOST_MINUTES, MOST_TURNS_A_DAY, MOST_WAIT_S, Chaining
 from bylittle.core.plan.order_of_help import OrderOfHelp
@@ -97,7 +98,7 @@ class Gate(models.Model):
     yes_signs = models.TextField(blank=True)
     call = models.CharField(max_length=120, blank=True)
     answered_by = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="+")
-    answered_at = models.DateTimeField(auto_now=True)
+    answered_at = models.DateTimeField(default=timezone.now)
 
 
 class Goal(models.Model):

@@ -109,7 +109,7 @@ def answer_gate(
     """Keep the answers of the safety gate, and the child's own facts with the child."""
     _draft_only(plan)
     gate, _ = Gate.objects.update_or_create(
-        plan=plan, defaults={**values, "answers": answers, "answered_by": by}
+        plan=plan, defaults={**values, "answers": answers, "answered_by": by, "answered_at": timezone.now()}
     )
     child = plan.skill.child
     for name, value in values.items():

@@ -10,6 +10,7 @@ from dataclasses import asdict
 from datetime import date
 from typing import Any
 
+from bylittle import library
 from bylittle.core.advice import Decision, Pattern, PatternKind, Why
 from bylittle.core.plan.home_plan import Chaining
 from bylittle.core.skill.ladder import Ladder
@@ -46,11 +47,11 @@ def setting_of(
 
 
 def open_red_flags(reviews: list[Review]) -> tuple[str, ...]:
-    """Red flags answered yes at the last review with nothing done about them yet."""
-    if not reviews:
-        return ()
+    """The questions answered yes at the last review about which nothing was done yet."""
+    told = reviews[-1].red_flags if reviews else {}
+    questions = {flag.id: str(flag.question).rstrip("?") for flag in library.red_flags()}
     return tuple(
-        name for name, told in reviews[-1].red_flags.items() if told.get("yes") and not told.get("done")
+        questions.get(name, name) for name, it in told.items() if it.get("yes") and not it.get("done")
     )
 
 
