@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from math import sqrt
+from typing import Any
 
 import numpy as np
 
 from benchmarks.children.kinds import BY_NAME
+from benchmarks.children.measures import FORESIGHT, OUTCOMES, bootstrap_se
 from benchmarks.children.report import Cells, Figure, Results, mean_over
-from benchmarks.children.study import OURS
+from benchmarks.children.study import OURS, Findings
+
+ByName = dict[str, dict[str, list[Any]]]
+Measure = Callable[[Sequence[Any]], float]
 
 DAILY, WEEKLY, SPARSE = "advice, daily", "advice, weekly", "advice, 1 of 5 written"
 PROBED, WHOLE, BACKWARD = "advice, with probes", "whole task, 80 % on 3 days", "backward, 80 % on 3 days"
@@ -65,48 +69,48 @@ def _mean(name: str, kinds: dict[str, Figure], family: str, low: float, high: fl
 
 
 def _worst(name: str, kinds: dict[str, Figure], low: float, high: float) -> Iterator[Bar]:
-    """The kind that misses by most standard errors, or comes nearest to missing."""
+    """The kind that misses by most; one beyond its two standard errors goes first."""
     if not kinds:
         return
 
-    def beyond(kind: str) -> float:
+    def beyond(kind: str) -> tuple[bool, float]:
         f = kinds[kind]
-        return max(f.value - high, low - f.value) - 2 * f.se
+        by = max(f.value - high, low - f.value)
+        return by > 2 * f.se, by
 
     worst = max(kinds, key=beyond)
     yield Bar(name, kinds[worst], low, high, worst)
 
 
-def _less(a: Figure, b: Figure, times: float = 1.0) -> Figure:
-    """a - times x b; the errors are taken as unrelated, which overstates them for the same children."""
-    return Figure(a.value - times * b.value, sqrt(a.se**2 + (times * b.se) ** 2))
+def _apart(
+    by_name: ByName, measure: Measure, ours: str, theirs: str, family: str, times: float = 1.0
+) -> dict[str, Figure]:
+    """Ours - times x theirs, kind by kind: the same children under both, drawn again as pairs."""
+    found: dict[str, Figure] = {}
+    for kind, children in by_name.get(ours, {}).items():
+        others = by_name.get(theirs, {}).get(kind, [])
+        if BY_NAME[kind].family == family and others:
+            found[kind] = _of_pairs(list(zip(children, others, strict=True)), measure, times)
+    return found
 
 
-def _extra(
-    name: str,
-    found: Cells,
-    measure: str,
-    ours: str,
-    theirs: str,
-    family: str,
-    high: float,
-    times: float = 1.0,
-) -> Iterator[Bar]:
-    a = mean_over(_rows(found, measure, ours, family), family)
-    b = mean_over(_rows(found, measure, theirs, family), family)
-    if a and b:
-        yield Bar(name, _less(a, b, times), -np.inf, high)
+def _of_pairs(pairs: list[tuple], measure: Measure, times: float) -> Figure:
+    def difference(chosen: Sequence[tuple]) -> float:
+        ours, theirs = zip(*chosen, strict=True)
+        return measure(ours) - times * measure(theirs)
+
+    return Figure(difference(pairs), bootstrap_se(difference, pairs, np.random.default_rng(2)))
 
 
-def bars(results: Results) -> list[Bar]:
+def bars(findings: Findings, results: Results) -> list[Bar]:
     """Every bar that the study has figures for."""
-    return [*_first(results), *_second(results)]
+    return [*_first(findings, results), *_second(findings, results)]
 
 
 NONE = -np.inf
 
 
-def _first(results: Results) -> Iterator[Bar]:
+def _first(findings: Findings, results: Results) -> Iterator[Bar]:
     see, end, a = results.foresight, results.outcomes, "A"
 
     def seen(measure: str) -> dict[str, Figure]:
@@ -114,6 +118,9 @@ def _first(results: Results) -> Iterator[Bar]:
 
     def ended(measure: str, way: str = DAILY) -> dict[str, Figure]:
         return _rows(end, measure, way, a)
+
+    def turns(way: str, than: str) -> dict[str, Figure]:
+        return _apart(findings.outcomes, OUTCOMES["turns"], way, than, a)
 
     yield from _mean("A regret, nats a mark", seen("regret"), a, NONE, 0.018)
     yield from _mean("A calibration error", seen("calibration"), a, NONE, 0.018)
@@ -127,49 +134,46 @@ def _first(results: Results) -> Iterator[Bar]:
     yield from _worst("A false calls, worst kind", ended("false calls"), NONE, 0.02)
     yield from _mean("A lag, turns", ended("lag"), a, NONE, 24)
     yield from _mean("A 90 % failure run", ended("failure run"), a, NONE, 7)
-    yield from _extra("A turns beyond whole-task counting, 3 days", end, "turns", DAILY, WHOLE, a, 0)
-    yield from _extra("A 1 of 5 written: turns beyond all written", end, "turns", SPARSE, DAILY, a, 10)
+    yield from _mean("A turns beyond whole-task counting, 3 days", turns(DAILY, WHOLE), a, NONE, 0)
+    yield from _mean("A 1 of 5 written: turns beyond all written", turns(SPARSE, DAILY), a, NONE, 10)
     yield from _mean("A 1 of 5 written: false calls", ended("false calls", SPARSE), a, NONE, 0.01)
-    yield from _extra("A weekly: turns beyond daily", end, "turns", WEEKLY, DAILY, a, 6)
+    yield from _mean("A weekly: turns beyond daily", turns(WEEKLY, DAILY), a, NONE, 6)
 
 
-def _second(results: Results) -> Iterator[Bar]:
+def _second(findings: Findings, results: Results) -> Iterator[Bar]:
     see, end, b = results.foresight, results.outcomes, "B"
-    for other in ("running mean", "last day's rate"):
-        yield from _behind(f"B regret beyond {other}, worst kind", see, "regret", other, 1.0)
-    yield from _extra(
-        "B log loss beyond 1.05 x pooled logistic", see, "log loss", OURS, "pooled logistic", b, 0, 1.05
-    )
-    yield from _behind(
-        "B log loss beyond 1.05 x pooled logistic, worst kind", see, "log loss", "pooled logistic", 1.05
-    )
+
+    def behind(measure: str, than: str, times: float = 1.0) -> dict[str, Figure]:
+        return _apart(findings.foresight, FORESIGHT[measure], OURS, than, b, times)
+
+    for than in ("running mean", "last day's rate"):
+        yield from _worst(f"B regret beyond {than}, worst kind", behind("regret", than), NONE, 0)
+    logistic = behind("log loss", "pooled logistic", 1.05)
+    yield from _mean("B log loss beyond 1.05 x pooled logistic", logistic, b, NONE, 0)
+    yield from _worst("B log loss beyond 1.05 x pooled logistic, worst kind", logistic, NONE, 0)
     yield from _mean("B calibration error", _rows(see, "calibration", OURS, b), b, NONE, 0.06)
     yield from _mean("B 90 % interval covers", _rows(see, "covers", OURS, b), b, 0.80, 0.97)
     yield from _mean("B success while learning", _rows(end, "success", DAILY, b), b, 0.70, 0.85)
     yield from _mean("B false calls", _rows(end, "false calls", DAILY, b), b, NONE, 0.02)
-    yield from _slower(end)
-    yield from _extra("B false calls: with probes beyond without", end, "false calls", PROBED, DAILY, b, 0)
+    slower = _slower(findings)
+    yield from _worst("B turns beyond 1.25 x the better counting rule, worst kind", slower, NONE, 0)
+    fewer = _apart(findings.outcomes, OUTCOMES["false calls"], PROBED, DAILY, b)
+    yield from _mean("B false calls: with probes beyond without", fewer, b, NONE, 0)
 
 
-def _behind(name: str, see: Cells, measure: str, other: str, times: float) -> Iterator[Bar]:
-    ours, theirs = _rows(see, measure, OURS, "B"), _rows(see, measure, other, "B")
-    both = {kind: _less(ours[kind], theirs[kind], times) for kind in ours if kind in theirs}
-    yield from _worst(name, both, NONE, 0)
-
-
-def _slower(end: Cells) -> Iterator[Bar]:
-    """Turns beyond 1.25 x the better counting rule, in the kind where it is worst."""
-    ours = _rows(end, "turns", DAILY, "B")
-    whole, backward = _rows(end, "turns", WHOLE, "B"), _rows(end, "turns", BACKWARD, "B")
-    better = {k: min((whole[k], backward[k]), key=_value) for k in whole if k in backward}
-    both = {k: _less(ours[k], better[k], 1.25) for k in ours if k in better}
-    yield from _worst("B turns beyond 1.25 x the better counting rule, worst", both, NONE, 0)
+def _slower(findings: Findings) -> dict[str, Figure]:
+    """Turns beyond 1.25 x the better counting rule of each kind."""
+    rules = [
+        _apart(findings.outcomes, OUTCOMES["turns"], DAILY, rule, "B", 1.25) for rule in (WHOLE, BACKWARD)
+    ]
+    return {kind: max((rule[kind] for rule in rules if kind in rule), key=_value) for kind in rules[0]}
 
 
 def _value(figure: Figure) -> float:
     return figure.value
 
 
-def listed(results: Results) -> list[str]:
+def listed(findings: Findings, results: Results) -> list[str]:
     """The bars, a line each."""
-    return ["", "bars: figure (standard error), permitted, verdict", *(bar.told() for bar in bars(results))]
+    told = [bar.told() for bar in bars(findings, results)]
+    return ["", "bars: figure (standard error), permitted, verdict", *told]

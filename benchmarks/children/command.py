@@ -49,25 +49,38 @@ def kinds_of(parts: Sequence[str], quick: bool) -> list[str]:
     return [kind for kind in BY_NAME if kind in whole or kind in named]
 
 
+def ways_asked(asked: argparse.Namespace) -> list[str] | None:
+    """None for a full run, else the rules by name."""
+    if asked.no_courses:
+        return []
+    if asked.policies or asked.quick:
+        return chosen(asked.policies, list(WAYS), QUICK_WAYS)
+    return None
+
+
 def main(argv: Sequence[str] | None = None) -> int:
     """Run and print; 0 whatever the bars say: this is a measurement, not a gate."""
     asked = parser().parse_args(argv)
     kinds = kinds_of(asked.kinds, asked.quick)
-    ways = chosen(asked.policies, list(WAYS), QUICK_WAYS if asked.quick else list(WAYS))
+    ways = ways_asked(asked)
     children = asked.children or (4 if asked.quick else 30)
     start = time.perf_counter()
     findings = study(
         kinds,
         children,
-        [] if asked.no_courses else ways,
+        ways,
         asked.seed,
         not asked.no_forecasts,
         asked.processes,
     )
     results = work_out(findings)
     print(f"virtual children: {len(kinds)} kinds, {children} a kind, seed {asked.seed}. Simulation only.")
-    print("\n".join([*overview(results), *kind_by_kind(results, OURS, "advice, daily"), *listed(results)]))
-    if not (asked.no_patterns or asked.quick):
+    print(
+        "\n".join(
+            [*overview(results), *kind_by_kind(results, OURS, "advice, daily"), *listed(findings, results)]
+        )
+    )
+    if not (asked.no_patterns or asked.no_courses or asked.quick):
         print("\n".join(told(look_at_all(min(children, PATTERN_CHILDREN), asked.seed, asked.processes))))
     print(f"\n{time.perf_counter() - start:.0f} s")
     return 0
