@@ -155,3 +155,19 @@ def test_the_ages_are_those_told_and_hold_for_two_weeks(today: date) -> None:
         day = born(today, 3, 1)
         months = (later.year - day.year) * 12 + later.month - day.month - (later.day < day.day)
         assert divmod(months, 12) == (3, 1)
+
+
+def test_who_works_with_an_easier_material_than_that_of_daily_life() -> None:
+    easier = {child.name for child in CHILDREN if child.easier_material}
+    assert easier == {"Teo", "Bram"}
+
+
+def test_only_adas_last_review_leaves_a_red_flag_open() -> None:
+    assert {child.name: child.open_red_flags for child in CHILDREN if child.open_red_flags} == {
+        "Ada": ("lost-skill",)
+    }
+
+
+def test_before_the_first_plan_nothing_is_easier_and_no_flag_is_open() -> None:
+    noor = next(child for child in CHILDREN if child.name == "Noor")
+    assert (noor.present_plan, noor.easier_material, noor.open_red_flags) == (None, False, ())

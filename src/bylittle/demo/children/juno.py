@@ -26,7 +26,7 @@ JUNO = ChildSketch(
             "She does all steps alone at the park.",
         ),
     ),
-    learner=Learner(skill=(0.4, 0.0, -0.4, -0.6, -1.6), gain=0.0, kindly=0.8, day_sd=0.3),
+    learner=Learner(skill=(0.4, 0.0, -0.4, -1.1, -1.8), gain=0.0, kindly=0.8, day_sd=0.3),
     plans=(
         PlanSketch(-36, {"pull": "words", "brim": "words"}, source=Source.PAPER),
         PlanSketch(-20, {"pull": "alone", "brim": "alone"}, source=Source.PAPER, turns=4, share=0.8),

@@ -27,7 +27,7 @@ OTTO = ChildSketch(
         ),
     ),
     learner=Learner(
-        skill=(-3.0, -3.0, -2.6, -2.4, -1.7, -2.0), gain=0.0, day_sd=0.3, with_adult={"Ma": 1.0, "G": -1.6}
+        skill=(-3.0, -3.0, -2.6, -2.4, -1.5, -2.0), gain=0.0, day_sd=0.3, with_adult={"Ma": 1.0, "G": -1.3}
     ),
     plans=(
         PlanSketch(-47, {"pull": "light touch"}, turns=5, share=0.8),
