@@ -13,6 +13,7 @@ run: .venv/base.done          ## open the working tool with the demo caseload
 test: setup-dev               ## lint, import rules, types and tests
 	$(MAKE) --no-print-directory lint
 	bash tests/house/prepare.sh
+	bash tests/house/with_postgres.sh $(V)/python -m pytest -q -n 0 tests/web
 	$(V)/python -m pytest -q -n 2 --dist loadfile
 
 lint: .venv/dev.done

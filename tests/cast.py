@@ -16,6 +16,7 @@ from bylittle.web.skills import services as skills
 from bylittle.web.skills.models import Skill
 from bylittle.web.skills.queries import latest_version
 
+TODAY = date.today()
 PASSWORD = "gulls and terns 7"
 READY = "pull-on-rain-boot"
 SAFE = {

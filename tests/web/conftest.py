@@ -2,6 +2,7 @@ from __future__ import annotations
 
 import pytest
 from django.test import Client
+
 from tests.cast import Cast, gather
 
 

@@ -8,12 +8,12 @@ from datetime import date
 import pytest
 from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
-from tests import cast as people
-from tests.cast import Cast
 
 from bylittle.web.people.access import children_of
 from bylittle.web.practice.models import Record
 from bylittle.web.reviews.models import Carryover
+from tests import cast as people
+from tests.cast import Cast
 
 OPEN = {"ready", "sign_in", "sign_out", "first_account"}
 NOBODYS = {"this_week", "child_new"}

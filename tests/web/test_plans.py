@@ -7,8 +7,6 @@ import re
 import pytest
 from django.test import Client
 from django.urls import reverse
-from tests import cast as people
-from tests.cast import Cast
 
 from bylittle.core.faults import BadValue, Fault
 from bylittle.web.plans import services as plans
@@ -16,6 +14,8 @@ from bylittle.web.plans.models import Gate, Plan
 from bylittle.web.plans.queries import as_home_plan
 from bylittle.web.skills import services as skills
 from bylittle.web.skills.queries import as_core, latest_version
+from tests import cast as people
+from tests.cast import Cast
 
 
 def draft(cast: Cast) -> Plan:

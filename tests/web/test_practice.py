@@ -8,8 +8,6 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 from django.urls import reverse
-from tests import cast as people
-from tests.cast import Cast
 
 from bylittle.core.faults import Contradiction
 from bylittle.core.practice.marks import Outcome, Source
@@ -18,6 +16,8 @@ from bylittle.web.practice import services
 from bylittle.web.practice.models import AppendOnly, Record
 from bylittle.web.practice.queries import as_entry, log_of
 from bylittle.web.skills.queries import latest_version
+from tests import cast as people
+from tests.cast import Cast
 
 TODAY = date.today()
 

@@ -9,8 +9,6 @@ from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
-from tests import cast as people
-from tests.cast import Cast
 
 from bylittle.core.advice import Decision
 from bylittle.core.faults import BadValue
@@ -23,6 +21,8 @@ from bylittle.web.reviews import services
 from bylittle.web.reviews.advice import advised, as_json, from_json
 from bylittle.web.reviews.models import KeptAdvice, Review
 from bylittle.web.skills.models import Skill
+from tests import cast as people
+from tests.cast import Cast
 
 TODAY = date.today()
 NONE = {"any_flag": "no"}

@@ -8,11 +8,11 @@ import pytest
 from django.conf import settings
 from django.test import Client
 from django.urls import reverse
-from tests import cast as people
-from tests.cast import PASSWORD, Cast
 
 from bylittle.web.people.models import Person, Role, Service
 from bylittle.web.people.views import first_account_key
+from tests import cast as people
+from tests.cast import PASSWORD, Cast
 
 
 def test_a_half_finished_form_comes_back_after_signing_in(cast: Cast, client: Client) -> None:

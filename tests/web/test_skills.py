@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from django.test import Client
 from django.urls import reverse
-from tests import cast as people
-from tests.cast import Cast
 
 from bylittle.web.skills.models import Skill
 from bylittle.web.skills.queries import latest_version
+from tests import cast as people
+from tests.cast import Cast
 
 
 def form_of(skill: Skill, **changes: str) -> dict[str, str]:

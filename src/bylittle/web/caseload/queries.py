@@ -11,7 +11,7 @@ from bylittle.core.advice import Decision
 from bylittle.web.people.access import children_of
 from bylittle.web.people.models import Child, Person
 from bylittle.web.plans.models import Plan
-from bylittle.web.plans.queries import draft_plan, signed_plan
+from bylittle.web.plans.queries import draft_plan, plan_rows, signed_plan
 from bylittle.web.reviews import shown
 from bylittle.web.reviews.advice import advised
 from bylittle.web.reviews.models import Carryover
@@ -51,15 +51,12 @@ class Need:
 
 def skills_with_all() -> QuerySet[Skill]:
     """Skills with what the advice and the pages read, for any number of skills."""
-    plans = Plan.objects.select_related("version__skill", "signed_by").prefetch_related(
-        "steps", "version__steps"
-    )
     versions = SkillVersion.objects.select_related("skill").prefetch_related("steps")
     return (
         Skill.objects.select_related("kept_advice", "child")
         .annotate(last_record=Max("records__id"))
         .prefetch_related(
-            Prefetch("plans", plans),
+            Prefetch("plans", plan_rows()),
             Prefetch("versions", versions),
             "reviews",
             "carryovers",

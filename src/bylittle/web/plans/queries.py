@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from django.db.models import QuerySet
+
 from bylittle.core.plan.gate import GateAnswer, SafetyGate
 from bylittle.core.plan.home_plan import Chaining, Dose, HomePlan, PlannedStep, StopRule
 from bylittle.core.plan.order_of_help import OrderOfHelp
@@ -10,11 +12,15 @@ from bylittle.web.plans.models import Gate, Plan
 from bylittle.web.skills.models import Skill
 
 
+def plan_rows() -> QuerySet[Plan]:
+    """Plans with all that pages and `as_home_plan` read, in a fixed number of queries."""
+    rows = Plan.objects.select_related("skill__child", "version__skill", "signed_by", "gate__answered_by")
+    return rows.prefetch_related("steps", "version__steps", "skill__child__caregivers")
+
+
 def plans_of(skill: Skill) -> list[Plan]:
     """All versions of the skill's plan with their steps, oldest first."""
-    return list(
-        skill.plans.select_related("version__skill", "signed_by").prefetch_related("steps", "version__steps")
-    )
+    return list(plan_rows().filter(skill=skill))
 
 
 def signed_plan(plans: list[Plan]) -> Plan | None:

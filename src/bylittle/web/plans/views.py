@@ -14,13 +14,13 @@ from bylittle.web.people.models import Service
 from bylittle.web.plans import pages, services
 from bylittle.web.plans.forms import GateForm, GoalForm
 from bylittle.web.plans.models import Gate, Goal, Plan
+from bylittle.web.plans.queries import plan_rows
 from bylittle.web.skills.views import skill_or_404
 
 
 def plan_or_404(request: HttpRequest, plan_id: int) -> Plan:
     """A plan, for one of its child's team."""
-    rows = Plan.objects.select_related("skill__child", "version__skill", "signed_by", "gate")
-    return access.of_child_or_404(request, rows, plan_id, "skill__child")
+    return access.of_child_or_404(request, plan_rows(), plan_id, "skill__child")
 
 
 @require_http_methods(["GET", "POST"])
