@@ -100,7 +100,7 @@ def _crossed_out(arms: NDArray[np.bool_], covered: float, half_hidden: bool) -> 
 
 def _widened(arms: NDArray[np.bool_]) -> NDArray[np.bool_]:
     """With three bearings more on each side: a stroke need not run straight outwards."""
-    return np.logical_or.reduce([np.roll(arms, step) for step in range(-3, 4)])
+    return np.asarray(np.logical_or.reduce([np.roll(arms, step) for step in range(-3, 4)]), bool)
 
 
 def _narrow(arms: NDArray[np.bool_]) -> NDArray[np.bool_]:
