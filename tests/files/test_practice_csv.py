@@ -291,6 +291,13 @@ def test_a_formula_in_a_note_is_written_as_text() -> None:
     assert read_log(text.encode()).entries == (entry,)
 
 
+@pytest.mark.parametrize("note", ["a\rb", "a\nb", "a\r\nb", 'a "b", c; d', "# steps: a | b"])
+def test_a_note_of_any_form_comes_back(note: str) -> None:
+    entry = Entry(TODAY, 1, "1", Outcome.STOPPED, note=note)
+    text = write_log([entry], version_of("Skill", ("Open",)), DEFAULT_LADDER)
+    assert read_log(text.encode()).entries == (entry,)
+
+
 def test_every_fault_has_words() -> None:
     """Those that the other tests meet are told in `faults_of`; here the whole book."""
     values = {"value": "x", "allowed": ("a", "b"), "n": 1, "needed": 2, "step": 1}

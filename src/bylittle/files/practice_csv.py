@@ -22,6 +22,9 @@ from bylittle.files.csv_rows import ALL_COLUMNS, COLUMNS, RowReader, cell_in
 from bylittle.files.csv_text import CsvText, Record, column_name, repaired, take_apart
 from bylittle.files.line_fault import WHOLE_LINE, FaultyFile, LineFault
 
+LINE_END = "\r\n"
+"""As RFC 4180 has it; the writer puts quotes around a cell that holds either of the two signs."""
+
 
 @dataclass(frozen=True, slots=True)
 class LogRow:
@@ -90,12 +93,17 @@ def write_log(entries: Iterable[Entry], version: SkillVersion, ladder: Ladder) -
     out = io.StringIO()
     names = tuple(step.name for step in version.steps)
     for key, told in ((SKILL, (version.name,)), (STEPS, names), (LEVELS, ladder.names)):
-        out.write(f"# {key}: {' | '.join(cells.plain_name(name) for name in told)}\n")
-    writer = csv.writer(out, lineterminator="\n")
+        out.write(_comment(f"# {key}: {' | '.join(cells.plain_name(name) for name in told)}") + LINE_END)
+    writer = csv.writer(out, lineterminator=LINE_END)
     writer.writerow(ALL_COLUMNS)
     for entry in entries:
         writer.writerow(_cells_of(entry, version, ladder))
     return out.getvalue()
+
+
+def _comment(line: str) -> str:
+    """A comment line; in quotes where it ends like the empty cells that spreadsheet programs add."""
+    return '"{}"'.format(line.replace('"', '""')) if line.endswith((",", ";")) else line
 
 
 def _places(header: Record, faults: list[LineFault]) -> dict[str, int]:
