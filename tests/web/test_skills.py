@@ -5,8 +5,9 @@ from __future__ import annotations
 from django.test import Client
 from django.urls import reverse
 
+from bylittle.web.plans import services as plans
 from bylittle.web.skills.models import Skill
-from bylittle.web.skills.queries import latest_version
+from bylittle.web.skills.queries import latest_version, readiness_items
 from tests import cast as people
 from tests.cast import Cast
 
@@ -78,3 +79,23 @@ def test_no_step_at_all_is_refused(cast: Cast, as_therapist: Client) -> None:
     page = as_therapist.post(reverse("skill_steps", args=[cast.skill.pk]), form_of(cast.skill, **removed))
     assert "at least one step" in page.content.decode()
     assert latest_version(cast.skill).steps.count() == count
+
+
+def test_an_adaptation_stands_beside_the_plan(cast: Cast, as_therapist: Client) -> None:
+    url = reverse("readiness", args=[cast.skill.pk])
+    item = readiness_items(cast.skill)[0].id
+    as_therapist.post(url, {f"answer_{item}": "adapted", f"adaptation_{item}": "Sit against the wall"})
+    plans.draft_for(cast.skill, {})
+    assert (
+        "Sit against the wall"
+        in as_therapist.get(reverse("plan_edit", args=[cast.skill.pk])).content.decode()
+    )
+
+
+def test_the_talk_keeps_the_day_and_what_the_child_loves(cast: Cast, as_therapist: Client) -> None:
+    rows = {"routines-TOTAL_FORMS": "1", "routines-INITIAL_FORMS": "0", "routines-0-what": "After breakfast"}
+    data = {"loves": "puddles", "mouths": "True", **rows}
+    as_therapist.post(reverse("talk", args=[cast.child.pk]), data)
+    cast.child.refresh_from_db()
+    assert (cast.child.loves, cast.child.mouths) == ("puddles", True)
+    assert [routine.what for routine in cast.child.routines.all()] == ["After breakfast"]

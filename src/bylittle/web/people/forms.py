@@ -9,7 +9,7 @@ from django import forms
 from django.contrib.auth.forms import UserCreationForm
 from django.utils import timezone
 
-from bylittle.web.people.models import Child, Person, Service
+from bylittle.web.people.models import Child, Person, Routine, Service
 
 OLDEST_YEARS = 21
 
@@ -44,6 +44,48 @@ class ServiceForm(forms.ModelForm):
         model = Service
         fields = ("name", "call", "paper")
         labels = {"call": "Whom families call", "paper": "Paper"}
+
+
+YES_NO_UNKNOWN = [("", "Not asked yet"), ("True", "Yes"), ("False", "No")]
+
+
+class TalkForm(forms.ModelForm):
+    """The talk before the plan: in the family's own words."""
+
+    class Meta:
+        model = Child
+        fields = ("loves", "finds_hard", "wears", "mouths")
+        widgets = {
+            "loves": forms.Textarea(attrs={"rows": 2}),
+            "finds_hard": forms.Textarea(attrs={"rows": 2}),
+            "mouths": forms.Select(choices=YES_NO_UNKNOWN),
+        }
+        labels = {
+            "loves": "What does the child love?",
+            "finds_hard": "What is hard, and wanted?",
+            "wears": "Splints, glasses, shoes: on or off for practice?",
+            "mouths": "Does the child still put things into the mouth?",
+        }
+
+
+class RoutineForm(forms.ModelForm):
+    """One routine of the day. An empty row is not used."""
+
+    class Meta:
+        model = Routine
+        fields = ("what", "who", "place", "minutes", "mood")
+        labels = {
+            "what": "When in the day",
+            "who": "With whom",
+            "place": "Where",
+            "minutes": "Minutes there are",
+            "mood": "How it usually is",
+        }
+
+
+RoutineFormSet = forms.inlineformset_factory(
+    Child, Routine, form=RoutineForm, extra=3, can_delete=True, max_num=12
+)
 
 
 class ChildForm(forms.ModelForm):

@@ -49,6 +49,10 @@ class Child(models.Model):
     due = models.DateField("due date, if born early", null=True, blank=True)
     left_handed = models.BooleanField("uses the left hand", default=False)
     language = models.CharField(max_length=8, choices=[("en", "English"), ("es", "Español")], default="en")
+    loves = models.TextField("what the child loves", blank=True)
+    finds_hard = models.TextField("what is hard and wanted", blank=True)
+    wears = models.CharField("splints, glasses, shoes: on or off", max_length=200, blank=True)
+    mouths = models.BooleanField("puts things into the mouth", null=True, blank=True)
     precautions = models.TextField(blank=True)
     allergies = models.TextField(blank=True)
     stop_signs = models.TextField(blank=True)
@@ -69,6 +73,23 @@ class Child(models.Model):
         if day.day < self.born.day:
             months -= 1
         return divmod(max(months, 0), 12)
+
+
+class Routine(models.Model):
+    """A routine of the child's day: where a skill could live."""
+
+    child = models.ForeignKey(Child, on_delete=models.CASCADE, related_name="routines")
+    what = models.CharField(max_length=80)
+    who = models.CharField(max_length=80, blank=True)
+    place = models.CharField(max_length=60, blank=True)
+    minutes = models.PositiveIntegerField(null=True, blank=True)
+    mood = models.CharField(max_length=80, blank=True)
+
+    class Meta:
+        ordering = ["id"]
+
+    def __str__(self) -> str:
+        return ", ".join(part for part in (self.what, self.place, self.who) if part)
 
 
 class Caregiver(models.Model):

@@ -14,7 +14,7 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_http_methods
 
 from bylittle.web.people import access, kept_forms, services
-from bylittle.web.people.forms import ChildForm, FirstAccountForm
+from bylittle.web.people.forms import ChildForm, FirstAccountForm, RoutineFormSet, TalkForm
 from bylittle.web.people.models import Person
 
 
@@ -81,3 +81,17 @@ def child_edit(request: HttpRequest, child_id: int) -> HttpResponse:
         messages.success(request, "Saved.")
         return redirect("child", child.pk)
     return render(request, "people/child_form.html", {"form": form, "child": child})
+
+
+@require_http_methods(["GET", "POST"])
+def talk(request: HttpRequest, child_id: int) -> HttpResponse:
+    """The talk before the plan: what the child loves and finds hard, and the routines of the day."""
+    child = access.child_or_404(request, child_id)
+    typed = kept_forms.typed(request)
+    form, rows = TalkForm(typed, instance=child), RoutineFormSet(typed, instance=child)
+    if request.method == "POST" and form.is_valid() and rows.is_valid():
+        form.save()
+        rows.save()
+        messages.success(request, "Kept.")
+        return redirect("child", child.pk)
+    return render(request, "people/talk.html", {"child": child, "form": form, "rows": rows})

@@ -21,6 +21,7 @@ from bylittle.web.reviews.advice import advised
 from bylittle.web.reviews.forms import CarryoverForm, ReviewForm
 from bylittle.web.reviews.models import Carryover
 from bylittle.web.skills.models import Skill
+from bylittle.web.skills.queries import adaptations
 from bylittle.web.skills.views import skill_or_404
 from bylittle.workflows.advise_log import AdvisedLog
 
@@ -52,7 +53,14 @@ def plan_edit(request: HttpRequest, skill_id: int) -> HttpResponse:
     if request.method == "POST" and form.is_valid() and challenge.is_valid():
         return _saved(request, plan, form, challenge)
     rows = shown.challenge_rows(challenge, found)
-    context |= {"plan": plan, "form": form, "challenge": challenge, "rows": rows, "levels": plan.levels}
+    context |= {
+        "plan": plan,
+        "form": form,
+        "challenge": challenge,
+        "rows": rows,
+        "levels": plan.levels,
+        "adaptations": adaptations(skill),
+    }
     return render(request, "reviews/plan_edit.html", context | {"what_if": _what_if(found, challenge)})
 
 

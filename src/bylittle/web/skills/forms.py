@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from django import forms
 from django.http import QueryDict
 
 from bylittle.core.skill import steps as core
-from bylittle.web.skills.models import Breakdown, SkillVersion
+from bylittle.library.skill import Need
+from bylittle.web.skills.models import Breakdown, FitsIn, Readiness, Skill, SkillVersion
 from bylittle.web.skills.services import Setting, step_id
 
 BLANK_ROWS = 3
@@ -26,6 +28,8 @@ class SkillForm(forms.Form):
     breakdown = forms.ChoiceField(
         choices=Breakdown.choices, required=False, label="Where it breaks down, as far as you have seen"
     )
+    fits_in = forms.ChoiceField(choices=FitsIn.choices, required=False, label="Can the family fit this in?")
+    fits_in_note = forms.CharField(max_length=200, required=False, label="What would make it fit")
     adults_differ = forms.BooleanField(required=False, label="The adults help or speak in different ways")
     mirrored = forms.BooleanField(required=False, label="Mirrored for the left hand")
     materials = forms.CharField(
@@ -137,9 +141,46 @@ def editor_forms(data: QueryDict | None, version: SkillVersion) -> tuple[SkillFo
         "routine": skill.routine,
         "breakdown": skill.breakdown,
         "adults_differ": skill.adults_differ,
+        "fits_in": skill.fits_in,
+        "fits_in_note": skill.fits_in_note,
         "mirrored": version.mirrored,
         "materials": version.materials,
         "grades": version.grades,
         "usual_grade": version.usual_grade,
     }
     return SkillForm(data, initial=about), StepFormSet(data, initial=rows, prefix="steps")
+
+
+class ReadinessForm(forms.Form):
+    """Each readiness item: ready, ready with an adaptation, not yet; a blank one was not looked at."""
+
+    def __init__(self, skill: Skill, items: Sequence[Need], data: QueryDict | None) -> None:
+        super().__init__(data)
+        self.items = items
+        there = {answer.item: answer for answer in skill.readiness.all()}
+        for item in items:
+            told = there.get(item.id)
+            self.fields[f"answer_{item.id}"] = forms.ChoiceField(
+                choices=Readiness.choices,
+                required=False,
+                widget=forms.RadioSelect,
+                label=str(item.name),
+                initial=told.answer if told else None,
+            )
+            self.fields[f"adaptation_{item.id}"] = forms.CharField(
+                required=False,
+                max_length=200,
+                label="Adaptation for the plan",
+                initial=told.adaptation if told else str(item.adaptation)[:200],
+            )
+
+    def rows(self) -> list[tuple[Need, Any, Any]]:
+        """Each item with its two fields."""
+        return [(item, self[f"answer_{item.id}"], self[f"adaptation_{item.id}"]) for item in self.items]
+
+    @property
+    def answers(self) -> dict[str, tuple[str, str]]:
+        """{item: (answer, adaptation)} of what was looked at."""
+        data = self.cleaned_data
+        answered = [item.id for item in self.items if data[f"answer_{item.id}"]]
+        return {item: (data[f"answer_{item}"], data[f"adaptation_{item}"].strip()) for item in answered}

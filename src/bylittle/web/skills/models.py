@@ -25,6 +25,23 @@ class Breakdown(models.TextChoices):
     DOING = "doing", "the doing: force, timing, control"
 
 
+class FitsIn(models.TextChoices):
+    """ "Can you fit this in?": asked before anything is printed."""
+
+    NOT_ASKED = "not asked", "not asked yet"
+    YES = "yes", "yes"
+    CHANGED = "changed", "yes, with a change"
+    NO = "no", "no, not now"
+
+
+class Readiness(models.TextChoices):
+    """Readiness is rarely all or none: what is missing is adapted, not waited for."""
+
+    READY = "ready", "ready"
+    ADAPTED = "adapted", "ready with an adaptation"
+    NOT_YET = "not yet", "not yet"
+
+
 class Skill(models.Model):
     """One skill of one child. `library_id` names the ready skill it started from, if any."""
 
@@ -36,6 +53,10 @@ class Skill(models.Model):
     breakdown = models.CharField(
         "where it breaks down", max_length=10, choices=Breakdown.choices, default=Breakdown.UNKNOWN
     )
+    fits_in = models.CharField(
+        "can the family fit this in", max_length=10, choices=FitsIn.choices, default=FitsIn.NOT_ASKED
+    )
+    fits_in_note = models.CharField("what would make it fit", max_length=200, blank=True)
     adults_differ = models.BooleanField("adults help or speak in different ways", default=False)
     created = models.DateTimeField(auto_now_add=True)
 
@@ -101,3 +122,16 @@ class StepRow(models.Model):
             adult_only=self.adult_only,
             hazard=self.hazard,
         )
+
+
+class ReadinessAnswer(models.Model):
+    """What was seen of one readiness item, and the adaptation that goes with the plan."""
+
+    skill = models.ForeignKey(Skill, on_delete=models.CASCADE, related_name="readiness")
+    item = models.CharField(max_length=60)
+    answer = models.CharField(max_length=10, choices=Readiness.choices)
+    adaptation = models.CharField(max_length=200, blank=True)
+
+    class Meta:
+        ordering = ["id"]
+        constraints = [models.UniqueConstraint(fields=["skill", "item"], name="readiness_once_per_item")]

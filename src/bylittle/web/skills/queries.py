@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bylittle import library
 from bylittle.core.skill import steps as core
+from bylittle.library.skill import Need
 from bylittle.library.skill import Skill as ReadySkill
 from bylittle.web.skills.models import Skill, SkillVersion
 
@@ -37,3 +38,16 @@ def ready_skills_by_area() -> list[tuple[str, list[ReadySkill]]]:
     for skill in library.skills():
         areas.setdefault(skill.area, []).append(skill)
     return list(areas.items())
+
+
+def readiness_items(skill: Skill) -> tuple[Need, ...]:
+    """What helps before starting: the ready skill's own items, else the library's general ones."""
+    ready = ready_skill(skill.library_id)
+    if ready is not None and ready.readiness:
+        return ready.readiness
+    return tuple(Need(item.id, item.name, item.adaptation) for item in library.readiness())
+
+
+def adaptations(skill: Skill) -> list[str]:
+    """The adaptations that go with the plan."""
+    return [answer.adaptation for answer in skill.readiness.all() if answer.adaptation]

@@ -12,7 +12,16 @@ from django.db import transaction
 from bylittle.core.skill import steps as core
 from bylittle.library.skill import Skill as ReadySkill
 from bylittle.web.people.models import Child
-from bylittle.web.skills.models import Breakdown, Skill, SkillState, SkillVersion, StepRow
+from bylittle.web.skills.models import (
+    Breakdown,
+    FitsIn,
+    Readiness,
+    ReadinessAnswer,
+    Skill,
+    SkillState,
+    SkillVersion,
+    StepRow,
+)
 from bylittle.web.skills.queries import latest_version
 
 
@@ -91,8 +100,22 @@ def set_circumstances(skill: Skill, values: Mapping[str, Any]) -> None:
     """Keep what was seen around a skill: its routine, where it breaks down, whether the adults differ."""
     skill.routine = values["routine"]
     skill.breakdown = values["breakdown"] or Breakdown.UNKNOWN
+    skill.fits_in = values["fits_in"] or FitsIn.NOT_ASKED
+    skill.fits_in_note = values["fits_in_note"]
     skill.adults_differ = values["adults_differ"]
-    skill.save(update_fields=["routine", "breakdown", "adults_differ"])
+    skill.save(update_fields=["routine", "breakdown", "fits_in", "fits_in_note", "adults_differ"])
+
+
+@transaction.atomic
+def keep_readiness(skill: Skill, answers: Mapping[str, tuple[str, str]]) -> None:
+    """Keep what was seen of each readiness item; an item no longer answered is forgotten."""
+    skill.readiness.all().delete()
+    ReadinessAnswer.objects.bulk_create(
+        ReadinessAnswer(
+            skill=skill, item=item, answer=answer, adaptation=text if answer != Readiness.READY else ""
+        )
+        for item, (answer, text) in answers.items()
+    )
 
 
 def make_active(skill: Skill) -> None:

@@ -7,9 +7,10 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods, require_POST
 
+from bylittle import library
 from bylittle.web.people import access, kept_forms
 from bylittle.web.skills import cues, queries, services
-from bylittle.web.skills.forms import BlankSkillForm, editor_forms
+from bylittle.web.skills.forms import BlankSkillForm, ReadinessForm, editor_forms
 from bylittle.web.skills.models import Skill, SkillState
 
 
@@ -87,3 +88,17 @@ def skill_park(request: HttpRequest, skill_id: int) -> HttpResponse:
     services.set_state(skill, SkillState.PARKED)
     messages.success(request, f"{skill.name} is parked. All of it is kept.")
     return redirect("child", skill.child_id)
+
+
+@require_http_methods(["GET", "POST"])
+def readiness(request: HttpRequest, skill_id: int) -> HttpResponse:
+    """Body awareness first: what is ready, what is ready with an adaptation, what is not yet."""
+    skill = skill_or_404(request, skill_id)
+    form = ReadinessForm(skill, queries.readiness_items(skill), kept_forms.typed(request))
+    if request.method == "POST" and form.is_valid():
+        services.keep_readiness(skill, form.answers)
+        messages.success(request, "Kept. The adaptations stand beside the plan.")
+        return redirect("child", skill.child_id)
+    warmups = [game for game in library.warmups() if skill.library_id in game.prepares]
+    context = {"skill": skill, "child": skill.child, "form": form, "warmups": warmups}
+    return render(request, "skills/readiness.html", context)
