@@ -43,6 +43,7 @@ def address(name: str, cast: Cast) -> str:
         "plan_id": plan.pk,
         "record_id": Record.objects.latest("pk").pk,
         "carryover_id": carryover.pk,
+        "language": "es",
         "kind": "home-plan",
         "paper": "a4",
     }

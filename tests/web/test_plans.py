@@ -14,6 +14,7 @@ from bylittle.web.plans.models import Gate, Plan
 from bylittle.web.plans.queries import as_home_plan
 from bylittle.web.skills import services as skills
 from bylittle.web.skills.queries import as_core, latest_version
+from bylittle.web.skills.versions import Setting
 from tests import cast as people
 from tests.cast import Cast
 
@@ -134,6 +135,6 @@ def test_changed_steps_are_a_new_version_and_the_signed_plan_stays(cast: Cast) -
     plan = people.signed_plan(cast)
     version = latest_version(cast.skill)
     steps = list(as_core(version).steps)[:-1]
-    after = skills.change_steps(cast.skill, cast.skill.name, steps, skills.Setting())
+    after = skills.change_steps(cast.skill, cast.skill.name, steps, Setting())
     assert after.number == version.number + 1
     assert len(as_home_plan(Plan.objects.get(pk=plan.pk)).steps) == len(steps) + 1

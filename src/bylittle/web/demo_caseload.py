@@ -8,6 +8,7 @@ import numpy as np
 from django.db import transaction
 from django.utils import timezone
 
+from bylittle import library
 from bylittle.core.practice.log import Entry, PracticeLog
 from bylittle.demo.load import SEED, caseload
 from bylittle.demo.values import CALL, SERVICE, TEAM, Check, DemoChild, PastReview, SignedPlan
@@ -16,7 +17,7 @@ from bylittle.web.plans.models import Gate, Goal, Plan, PlanStep
 from bylittle.web.practice import services as practice
 from bylittle.web.reviews.advice import advised, as_json, setting_of
 from bylittle.web.reviews.models import Carryover, Review
-from bylittle.web.skills import services as skills
+from bylittle.web.skills import translations, versions
 from bylittle.web.skills.models import Skill, SkillVersion
 from bylittle.web.skills.queries import latest_version
 from bylittle.workflows.advise_log import advise_log
@@ -81,11 +82,13 @@ def _load_skill(told: DemoChild, child: Child, team: dict[str, Person]) -> Skill
         breakdown=told.breakdown,
         adults_differ=told.adults_differ,
     )
-    setting = skills.Setting(
+    setting = versions.Setting(
         told.skill.mirrored, "\n".join(told.materials), "\n".join(told.grades), told.usual[:80]
     )
-    skills.write_version(skill, told.skill.number, told.skill.steps, setting)
+    versions.write_version(skill, told.skill.number, told.skill.steps, setting)
     version = latest_version(skill)
+    for language in translations.TRANSLATED:
+        translations.translate_from(version, library.skill(told.skill_id), language)
     goal = told.goal
     names = ("much_less", "less", "expected", "more", "much_more")
     Goal.objects.create(

@@ -100,9 +100,9 @@ class ChildForm(forms.ModelForm):
 
     class Meta:
         model = Child
-        fields = ("name", "born", "due", "left_handed", "language")
+        fields = ("name", "born", "due", "left_handed", "language", "second_language")
         widgets = {"born": DateInput(), "due": DateInput()}
-        labels = {"language": "The family reads"}
+        labels = {"language": "The family reads", "second_language": "and, side by side"}
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

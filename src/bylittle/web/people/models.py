@@ -41,6 +41,9 @@ class Service(models.Model):
         return cls.objects.first() or cls()
 
 
+LANGUAGES = [("en", "English"), ("es", "Español")]
+
+
 class Child(models.Model):
     """A child goes by the first name. Safety facts stand here and go on every page that goes home."""
 
@@ -48,7 +51,8 @@ class Child(models.Model):
     born = models.DateField("born on")
     due = models.DateField("due date, if born early", null=True, blank=True)
     left_handed = models.BooleanField("uses the left hand", default=False)
-    language = models.CharField(max_length=8, choices=[("en", "English"), ("es", "Español")], default="en")
+    language = models.CharField(max_length=8, choices=LANGUAGES, default="en")
+    second_language = models.CharField(max_length=8, choices=[("", "none"), *LANGUAGES], blank=True)
     loves = models.TextField("what the child loves", blank=True)
     finds_hard = models.TextField("what is hard and wanted", blank=True)
     wears = models.CharField("splints, glasses, shoes: on or off", max_length=200, blank=True)

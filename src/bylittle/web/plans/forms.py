@@ -10,7 +10,7 @@ from django.http import QueryDict
 from bylittle import library
 from bylittle.core.plan.home_plan import MOST_ASKED_STEPS
 from bylittle.web.people.forms import DateInput
-from bylittle.web.plans.models import Gate, Goal, Plan
+from bylittle.web.plans.models import LANGUAGE_CHECKS, Gate, Goal, Plan
 
 YES_NO = [("no", "No"), ("yes", "Yes")]
 
@@ -125,6 +125,7 @@ class GateForm(forms.ModelForm):
             self.fields[name].error_messages["required"] = (
                 'This stands on every page that goes home. Please write it, or "none known".'
             )
+        self._ask_language()
         self.flags = library.red_flags()
         for flag in self.flags:
             self.fields[f"flag_{flag.id}"] = forms.ChoiceField(
@@ -136,6 +137,17 @@ class GateForm(forms.ModelForm):
             self.fields[f"done_{flag.id}"] = forms.CharField(
                 required=False, max_length=400, label="If yes: what was done"
             )
+
+    def _ask_language(self) -> None:
+        child = self.instance.plan.skill.child
+        if {child.language, child.second_language} <= {"", "en"}:
+            return
+        self.fields["language_check"] = forms.ChoiceField(
+            choices=LANGUAGE_CHECKS,
+            widget=forms.RadioSelect,
+            label="The pages in the family's language",
+            error_messages={"required": "Please say whether a speaker of the language has read the pages."},
+        )
 
     def flag_rows(self) -> list[tuple[Any, Any, Any]]:
         """Each red flag with its two fields."""
@@ -161,6 +173,10 @@ class GateForm(forms.ModelForm):
     @property
     def facts(self) -> dict[str, str]:
         return {name: self.cleaned_data[name].strip() for name in self.Meta.fields}
+
+    @property
+    def language_check(self) -> str:
+        return str(self.cleaned_data.get("language_check", ""))
 
 
 class GoalForm(forms.ModelForm):

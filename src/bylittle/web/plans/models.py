@@ -87,6 +87,13 @@ class PlanStep(models.Model):
         constraints = [models.UniqueConstraint(fields=["plan", "step_id"], name="step_once_per_plan")]
 
 
+#: Pages in another language say so where no speaker has read them, and the therapist confirms it.
+LANGUAGE_CHECKS = [
+    ("read", "A speaker of the language has read the family's pages"),
+    ("unread", "Nobody has read them; the pages will say so"),
+]
+
+
 class Gate(models.Model):
     """The safety gate answered for one plan. `answers`: {question: {"yes": bool, "done": text}}."""
 
@@ -97,6 +104,7 @@ class Gate(models.Model):
     stop_signs = models.TextField(blank=True)
     yes_signs = models.TextField(blank=True)
     call = models.CharField(max_length=120, blank=True)
+    language_check = models.CharField(max_length=8, blank=True, choices=LANGUAGE_CHECKS)
     answered_by = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="+")
     answered_at = models.DateTimeField(default=timezone.now)
 

@@ -15,7 +15,7 @@ from bylittle.printing.picture_strip import picture_strip_pdf
 from bylittle.printing.press import press
 from bylittle.printing.setting import PageSetting, Paper
 from bylittle.web.plans.models import Gate, Plan
-from bylittle.web.plans.queries import as_home_plan, lines
+from bylittle.web.plans.queries import as_home_plan, in_language, lines
 
 KINDS = (
     ("home-plan", "Home plan, one page"),
@@ -43,17 +43,22 @@ def pdf(plan: Plan, kind: str, paper: str) -> bytes:
 
 
 def _setting(plan: Plan, paper: str) -> PageSetting:
-    child = plan.skill.child
-    gate = Gate.objects.filter(plan=plan).first()
-    signed_on = plan.signed_at.date() if plan.signed_at else None
+    child, gate = plan.skill.child, _gate(plan)
+    read = gate is not None and gate.language_check == "read"
     return PageSetting(
         paper=_known(paper),
         language=child.language,
+        second_language=child.second_language or None,
         signed_by=plan.signed_by.shown_name if plan.signed_by else "",
-        signed_on=signed_on,
+        signed_on=plan.signed_at.date() if plan.signed_at else None,
         left_handed=child.left_handed,
+        reviewed=frozenset({"en", child.language, child.second_language} if read else {"en"}),
         allergies=lines((gate or child).allergies),
     )
+
+
+def _gate(plan: Plan) -> Gate | None:
+    return Gate.objects.filter(plan=plan).first()
 
 
 def _known(paper: str) -> Paper:
@@ -62,27 +67,40 @@ def _known(paper: str) -> Paper:
     return "letter" if paper == "letter" else "a4"
 
 
-def _told(plan: Plan) -> HomePlan:
-    """The plan with precautions alone: allergies stand on their own line of the page."""
-    gate = Gate.objects.filter(plan=plan).first()
-    return replace(as_home_plan(plan), precautions=lines((gate or plan.skill.child).precautions))
+def spoken(plan: Plan) -> tuple[HomePlan, HomePlan | None]:
+    """The plan in the family's words and, where the home speaks two languages, in the other ones.
+
+    Precautions stand alone here: allergies have their own line of the page.
+    """
+    child = plan.skill.child
+    own = replace(as_home_plan(plan), precautions=lines((_gate(plan) or child).precautions))
+    known = {"en": own}
+    for language in {child.language, child.second_language} - {"", "en"}:
+        told = in_language(plan, own, language)
+        if told is not None:
+            known[language] = told
+    first = known.get(child.language, own)
+    second = known.get(child.second_language)
+    return first, second if second is not first else None
 
 
 def _home_plan(plan: Plan, setting: PageSetting) -> bytes:
-    return home_plan_pdf(_told(plan), setting, press())
+    first, also = spoken(plan)
+    return home_plan_pdf(first, setting, press(), also=also)
 
 
 def _strip(plan: Plan, setting: PageSetting) -> bytes:
-    return picture_strip_pdf(_told(plan), setting, press())
+    first, also = spoken(plan)
+    return picture_strip_pdf(first, setting, press(), also=also)
 
 
 def _log_sheet(plan: Plan, setting: PageSetting) -> bytes:
     if not plan.signed:
         raise BadValue("draft_has_no_log_sheet", name="plan", value=plan.number, allowed="a signed plan")
-    printed = print_log_sheet(
-        sheet_plan(as_home_plan(plan)), PAPERS[setting.paper], press(), tongue(setting.language)
-    )
-    return printed.pdf
+    first, _ = spoken(plan)
+    second = tongue(setting.second_language) if setting.second_language else None
+    sheet = sheet_plan(first)
+    return print_log_sheet(sheet, PAPERS[setting.paper], press(), tongue(setting.language), second).pdf
 
 
 def sheet_plan(home: HomePlan) -> SheetPlan:

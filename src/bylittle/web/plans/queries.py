@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from django.db.models import QuerySet
 
 from bylittle.core.plan.gate import GateAnswer, SafetyGate
@@ -64,7 +66,32 @@ def as_home_plan(plan: Plan, *, start: object = None) -> HomePlan:
         child=child.name,
         start=plan.start,
         mirrored=plan.version.mirrored,
-        language=child.language,
+        language="en",
+    )
+
+
+def in_language(plan: Plan, home: HomePlan, language: str) -> HomePlan | None:
+    """The same plan in the family's words; None where a step has none yet: no page mixes languages."""
+    rows = {row.step_id: row.translations.get(language, {}) for row in plan.version.steps.all()}
+    if not all(rows[step.step_id].get("name") for step in home.steps):
+        return None
+    whole = plan.version.translations.get(language, {})
+    steps = tuple(
+        replace(
+            step,
+            name=rows[step.step_id]["name"],
+            cue=rows[step.step_id].get("cue") or step.cue,
+            hazard=rows[step.step_id].get("hazard") or step.hazard,
+        )
+        for step in home.steps
+    )
+    return replace(
+        home,
+        steps=steps,
+        language=language,
+        skill_name=whole.get("name") or home.skill_name,
+        dose=replace(home.dose, routine=whole.get("routine") or home.dose.routine),
+        materials=lines(whole.get("materials", "")) or home.materials,
     )
 
 

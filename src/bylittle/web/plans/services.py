@@ -104,13 +104,17 @@ def save_draft(plan: Plan, values: Mapping[str, Any], challenge: Challenge) -> P
 
 @transaction.atomic
 def answer_gate(
-    plan: Plan, values: Mapping[str, Any], answers: Mapping[str, Mapping[str, Any]], by: Person
+    plan: Plan,
+    values: Mapping[str, Any],
+    answers: Mapping[str, Mapping[str, Any]],
+    by: Person,
+    language_check: str = "",
 ) -> Gate:
     """Keep the answers of the safety gate, and the child's own facts with the child."""
     _draft_only(plan)
-    gate, _ = Gate.objects.update_or_create(
-        plan=plan, defaults={**values, "answers": answers, "answered_by": by, "answered_at": timezone.now()}
-    )
+    told = {**values, "answers": answers, "language_check": language_check}
+    told |= {"answered_by": by, "answered_at": timezone.now()}
+    gate, _ = Gate.objects.update_or_create(plan=plan, defaults=told)
     child = plan.skill.child
     for name, value in values.items():
         setattr(child, name, value)

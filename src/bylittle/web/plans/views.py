@@ -34,7 +34,8 @@ def plan_gate(request: HttpRequest, plan_id: int) -> HttpResponse:
     known["call"] = known["call"] or Service.current().call
     form = GateForm(kept_forms.typed(request), instance=Gate(plan=plan), initial=known)
     if request.method == "POST" and form.is_valid():
-        services.answer_gate(plan, form.facts, form.answers, access.person(request))
+        who = access.person(request)
+        services.answer_gate(plan, form.facts, form.answers, who, form.language_check)
         if _signed(request, plan):
             return redirect("plan", plan.pk)
     return render(

@@ -11,7 +11,8 @@ from django.http import QueryDict
 from bylittle.core.skill import steps as core
 from bylittle.library.skill import Need
 from bylittle.web.skills.models import Breakdown, FitsIn, Readiness, Skill, SkillVersion
-from bylittle.web.skills.services import Setting, step_id
+from bylittle.web.skills.services import step_id
+from bylittle.web.skills.versions import Setting
 
 BLANK_ROWS = 3
 

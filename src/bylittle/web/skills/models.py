@@ -76,6 +76,8 @@ class SkillVersion(models.Model):
     materials = models.TextField(blank=True)
     grades = models.TextField("materials from easier to harder", blank=True)
     usual_grade = models.CharField("the one of daily life", max_length=80, blank=True)
+    translations = models.JSONField(default=dict)
+    """{language: {"name": ..., "routine": ..., "materials": ...}}: the family's words for the whole."""
     created = models.DateTimeField(auto_now_add=True)
 
     class Meta:
@@ -104,6 +106,8 @@ class StepRow(models.Model):
     done_when = models.CharField(max_length=200, blank=True)
     hazard = models.CharField(max_length=200, blank=True)
     adult_only = models.BooleanField("always done by the adult", default=False)
+    translations = models.JSONField(default=dict)
+    """{language: {"name": ..., "cue": ..., "hazard": ...}}: the same step in another language."""
 
     class Meta:
         ordering = ["position"]

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from django.db import transaction
@@ -20,19 +19,10 @@ from bylittle.web.skills.models import (
     Skill,
     SkillState,
     SkillVersion,
-    StepRow,
 )
 from bylittle.web.skills.queries import latest_version
-
-
-@dataclass(frozen=True, slots=True)
-class Setting:
-    """What a version says beside its steps."""
-
-    mirrored: bool = False
-    materials: str = ""
-    grades: str = ""
-    usual_grade: str = ""
+from bylittle.web.skills.translations import TRANSLATED, carry_translations, translate_from
+from bylittle.web.skills.versions import Setting, rests_on, write_version
 
 
 @transaction.atomic
@@ -56,7 +46,9 @@ def start_from_ready(child: Child, ready: ReadySkill) -> Skill:
         grades="\n".join(str(grade.name) for grade in ready.grades),
         usual_grade=next((str(grade.name) for grade in ready.grades if grade.usual), "")[:80],
     )
-    write_version(skill, 1, steps, setting)
+    version = write_version(skill, 1, steps, setting)
+    for language in TRANSLATED:
+        translate_from(version, ready, language)
     return skill
 
 
@@ -90,10 +82,13 @@ def change_steps(skill: Skill, name: str, steps: Sequence[core.Step], setting: S
         skill.save(update_fields=["name"])
     if _same(latest, steps, setting):
         return latest
-    if _rests_on(latest):
-        return write_version(skill, latest.number + 1, steps, setting)
-    latest.delete()
-    return write_version(skill, latest.number, steps, setting)
+    fresh = write_version(skill, latest.number + 1, steps, setting)
+    carry_translations(latest, fresh)
+    if not rests_on(latest):
+        latest.delete()
+        fresh.number -= 1
+        fresh.save(update_fields=["number"])
+    return fresh
 
 
 def set_circumstances(skill: Skill, values: Mapping[str, Any]) -> None:
@@ -141,41 +136,6 @@ def step_id(name: str, taken: Sequence[str]) -> str:
     return found
 
 
-def _rests_on(version: SkillVersion) -> bool:
-    """True once anything but its own steps points to this version: a plan, a mark, whatever comes later."""
-    return any(
-        relation.related_model._base_manager.filter(**{relation.field.name: version}).exists()
-        for relation in SkillVersion._meta.related_objects
-        if relation.related_model is not StepRow
-    )
-
-
 def _same(version: SkillVersion, steps: Sequence[core.Step], setting: Setting) -> bool:
     there = Setting(version.mirrored, version.materials, version.grades, version.usual_grade)
     return [row.as_step() for row in version.steps.all()] == list(steps) and there == setting
-
-
-def write_version(skill: Skill, number: int, steps: Sequence[core.Step], setting: Setting) -> SkillVersion:
-    """Write a version with its steps, in their order."""
-    version = SkillVersion.objects.create(
-        skill=skill,
-        number=number,
-        mirrored=setting.mirrored,
-        materials=setting.materials,
-        grades=setting.grades,
-        usual_grade=setting.usual_grade,
-    )
-    StepRow.objects.bulk_create(
-        StepRow(
-            version=version,
-            position=position,
-            step_id=step.id,
-            name=step.name,
-            cue=step.cue,
-            done_when=step.done_when,
-            hazard=step.hazard,
-            adult_only=step.adult_only,
-        )
-        for position, step in enumerate(steps)
-    )
-    return version

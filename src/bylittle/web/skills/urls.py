@@ -8,6 +8,7 @@ urlpatterns = [
     path("children/<int:child_id>/skills/choose", views.skill_choose, name="skill_choose"),
     path("skills/<int:skill_id>/steps", views.skill_steps, name="skill_steps"),
     path("skills/<int:skill_id>/readiness", views.readiness, name="readiness"),
+    path("skills/<int:skill_id>/words/<slug:language>", views.skill_words, name="skill_words"),
     path("skills/<int:skill_id>/activate", views.skill_activate, name="skill_activate"),
     path("skills/<int:skill_id>/park", views.skill_park, name="skill_park"),
 ]

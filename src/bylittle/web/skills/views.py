@@ -9,8 +9,10 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from bylittle import library
 from bylittle.web.people import access, kept_forms
-from bylittle.web.skills import cues, queries, services
+from bylittle.web.people.models import LANGUAGES
+from bylittle.web.skills import cues, queries, services, translations
 from bylittle.web.skills.forms import BlankSkillForm, ReadinessForm, editor_forms
+from bylittle.web.skills.languages import WordsForm
 from bylittle.web.skills.models import Skill, SkillState
 
 
@@ -102,3 +104,22 @@ def readiness(request: HttpRequest, skill_id: int) -> HttpResponse:
     warmups = [game for game in library.warmups() if skill.library_id in game.prepares]
     context = {"skill": skill, "child": skill.child, "form": form, "warmups": warmups}
     return render(request, "skills/readiness.html", context)
+
+
+@require_http_methods(["GET", "POST"])
+def skill_words(request: HttpRequest, skill_id: int, language: str) -> HttpResponse:
+    """The family's words in another language, side by side."""
+    skill = skill_or_404(request, skill_id)
+    if language not in translations.TRANSLATED:
+        raise Http404
+    version = queries.latest_version(skill)
+    form = WordsForm(version, language, kept_forms.typed(request))
+    if request.method == "POST" and form.is_valid():
+        after = translations.translate(skill, language, form.whole, form.steps)
+        if after.number > version.number:
+            messages.info(request, f"Kept as version {after.number}: signed plans print as they were.")
+        messages.success(request, "The words are kept.")
+        return redirect("child", skill.child_id)
+    name = dict(LANGUAGES)[language]
+    context = {"skill": skill, "child": skill.child, "form": form, "language": language, "name": name}
+    return render(request, "skills/words.html", context)
