@@ -21,9 +21,9 @@ PACK = HERE / "packed.json"
 
 
 def file_names() -> list[str]:
-    """Every data file of the library, from its folder, sorted. The wording has a loader of its own."""
-    found = (path.relative_to(HERE).as_posix() for path in HERE.rglob("*.toml"))
-    return sorted(name for name in found if not name.startswith("wording/"))
+    """Every trade file of the library, from its folder, sorted. The wording has a loader of its own."""
+    found = [*HERE.glob("*.toml"), *HERE.glob("skills/*.toml")]
+    return sorted(path.relative_to(HERE).as_posix() for path in found)
 
 
 def _digest(text: bytes) -> str:
