@@ -147,7 +147,10 @@ def _corners(page_w: int, page_h: int, shot: Shot, rng: Generator) -> NDArray[np
     turned = turned * zoom
     reach = shot.tilt * zoom * page_w
     turned += rng.uniform(-reach, reach, (4, 2))
-    middle = np.array([shot.width / 2, shot.height / 2]) + np.array(shot.shift) * [page_w * zoom, page_h * zoom]
+    middle = np.array([shot.width / 2, shot.height / 2]) + np.array(shot.shift) * [
+        page_w * zoom,
+        page_h * zoom,
+    ]
     return turned + middle
 
 
@@ -170,16 +173,21 @@ def _crumple(
     u: Picture, v: Picture, shade: Picture, shot: Shot, scale: float, rng: Generator
 ) -> tuple[Picture, Picture, Picture]:
     size = u.shape[::-1]
-    fields = [cv2.resize(rng.normal(0, 1, (9, 7)).astype(np.float32), size, interpolation=cv2.INTER_CUBIC) for _ in range(3)]
+    fields = [
+        cv2.resize(rng.normal(0, 1, (9, 7)).astype(np.float32), size, interpolation=cv2.INTER_CUBIC)
+        for _ in range(3)
+    ]
     amount = shot.crumple_mm * scale
     return u + amount * fields[0], v + amount * fields[1], shade * np.clip(1 + 0.05 * fields[2], 0.8, 1.1)
 
 
 def _fold(v: Picture, depth: float, rng: Generator) -> Picture:
     shade = np.ones_like(v)
-    for place in ((1 / 3, 2 / 3) if rng.random() < 0.5 else (0.5,)):
+    for place in (1 / 3, 2 / 3) if rng.random() < 0.5 else (0.5,):
         away = (v - place) * 300
-        shade *= 1 - depth * np.exp(-((away / 0.7) ** 2)) - 0.25 * depth * np.exp(-np.abs(away) / 12) * (away > 0)
+        shade *= (
+            1 - depth * np.exp(-((away / 0.7) ** 2)) - 0.25 * depth * np.exp(-np.abs(away) / 12) * (away > 0)
+        )
     return shade
 
 

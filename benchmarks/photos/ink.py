@@ -37,7 +37,9 @@ def pen(rng: Generator) -> Pen:
     """A biro, pencil or felt-tip out of the kitchen drawer."""
     name = str(rng.choice(["biro", "biro", "pencil", "pencil", "felt"]))
     if name == "biro":
-        colour = [(0.10, 0.15, 0.50), (0.08, 0.08, 0.10), (0.45, 0.08, 0.10)][int(rng.choice(3, p=[0.5, 0.4, 0.1]))]
+        colour = [(0.10, 0.15, 0.50), (0.08, 0.08, 0.10), (0.45, 0.08, 0.10)][
+            int(rng.choice(3, p=[0.5, 0.4, 0.1]))
+        ]
         return Pen(name, colour, rng.uniform(0.35, 0.6), rng.uniform(0.0, 0.25))
     if name == "pencil":
         grey = rng.uniform(0.25, 0.48)
@@ -62,7 +64,12 @@ def draw(page: Picture, bubble: Bubble, mark: str, tool: Pen, rng: Generator, sc
 
 def _lay(page: Picture, cover: Picture, left: int, top: int, colour: tuple[float, float, float]) -> None:
     height, width = page.shape[:2]
-    x0, y0, x1, y1 = max(left, 0), max(top, 0), min(left + cover.shape[1], width), min(top + cover.shape[0], height)
+    x0, y0, x1, y1 = (
+        max(left, 0),
+        max(top, 0),
+        min(left + cover.shape[1], width),
+        min(top + cover.shape[0], height),
+    )
     part = cover[y0 - top : y1 - top, x0 - left : x1 - left, None]
     seen = page[y0:y1, x0:x1]
     seen *= 1 - part * (1 - np.array(colour, np.float32))
@@ -95,9 +102,7 @@ def _wobble(points: list[tuple[float, float]], rng: Generator, much: float) -> N
 
 def _disc(cover: Picture, centre: NDArray[np.float64], radius: float, rng: Generator, rough: float) -> None:
     angles = np.linspace(0, 2 * np.pi, 48, endpoint=False)
-    waves = sum(
-        rng.normal(0, rough / n) * np.cos(n * angles + rng.uniform(0, 6.3)) for n in range(2, 6)
-    )
+    waves = sum(rng.normal(0, rough / n) * np.cos(n * angles + rng.uniform(0, 6.3)) for n in range(2, 6))
     edge = centre + radius * (1 + waves)[:, None] * np.stack([np.cos(angles), np.sin(angles)], 1)
     layer = np.zeros_like(cover)
     cv2.fillPoly(layer, [np.round(edge * 2**_SUB).astype(np.int32)], 1.0, cv2.LINE_AA, _SUB)
@@ -136,7 +141,9 @@ def _cross(cover: Picture, centre: NDArray[np.float64], r: float, width: float, 
     for angle in (np.pi / 4 + turn, 3 * np.pi / 4 + turn + rng.normal(0, 0.1)):
         arm = size * np.array([np.cos(angle), np.sin(angle)])
         shift = rng.normal(0, 0.08 * r, 2)
-        _line(cover, _wobble([tuple(centre + shift - arm), tuple(centre + shift + arm)], rng, 0.06 * r), width)
+        _line(
+            cover, _wobble([tuple(centre + shift - arm), tuple(centre + shift + arm)], rng, 0.06 * r), width
+        )
 
 
 def _slash(cover: Picture, centre: NDArray[np.float64], r: float, width: float, rng: Generator) -> None:
@@ -157,7 +164,9 @@ def _spill(cover: Picture, centre: NDArray[np.float64], r: float, width: float, 
 
 def _off_centre(cover: Picture, centre: NDArray[np.float64], r: float, width: float, rng: Generator) -> None:
     angle, far = rng.uniform(0, 2 * np.pi), r * rng.uniform(0.25, 0.6)
-    _disc(cover, centre + far * np.array([np.cos(angle), np.sin(angle)]), r * rng.uniform(0.65, 0.95), rng, 0.06)
+    _disc(
+        cover, centre + far * np.array([np.cos(angle), np.sin(angle)]), r * rng.uniform(0.65, 0.95), rng, 0.06
+    )
 
 
 def _dot(cover: Picture, centre: NDArray[np.float64], r: float, width: float, rng: Generator) -> None:
@@ -192,7 +201,8 @@ def _crossed_out(cover: Picture, centre: NDArray[np.float64], r: float, width: f
     if how == "scribble":
         size = r * rng.uniform(1.3, 1.8)
         points = [
-            (side * size, offset * r) for offset, side in zip(np.linspace(-0.9, 0.9, 6), [1, -1] * 3, strict=True)
+            (side * size, offset * r)
+            for offset, side in zip(np.linspace(-0.9, 0.9, 6), [1, -1] * 3, strict=True)
         ]
         _line(cover, _wobble([tuple(centre + np.array(p)) for p in points], rng, 0.1 * r), width)
         return

@@ -127,3 +127,10 @@ DEFECTS = MappingProxyType(
         "stripes": {"moire": 0.05},
     }
 )
+
+
+def alone(name: str, rng: Generator) -> Shot:
+    """A clean photograph with one defect of `DEFECTS`."""
+    base = clean(rng)
+    fields = {field: getattr(base, field) for field in base.__slots__}
+    return Shot(**{**fields, **DEFECTS[name]})

@@ -41,7 +41,7 @@ def a_plan(rng: Generator) -> SheetPlan:
     """An invented plan of a random layout."""
     several = rng.random() < 0.4
     asked = int(rng.integers(2, 7)) if several else 1
-    levels = LEVELS if rng.random() < 0.7 else LEVELS[: int(rng.integers(1, 6))] + ("alone",)
+    levels = LEVELS if rng.random() < 0.7 else (*LEVELS[: int(rng.integers(1, 6))], "alone")
     steps = tuple(SheetStep(f"Step {n}", f"Pull {n}", True, levels[1]) for n in range(1, asked + 1))
     return SheetPlan(
         plan=f"{int(rng.integers(2**24)):06X}",
@@ -66,7 +66,8 @@ def blank_pages(plan: SheetPlan, paper: str, dpi: int = 254) -> tuple[tuple[Shee
     document = pypdfium2.PdfDocument(printed.pdf)
     pictures = (document[i].render(scale=dpi / 72).to_numpy()[..., ::-1] for i in range(len(document)))
     return tuple(
-        (sheet, (picture / 255).astype(np.float32)) for sheet, picture in zip(printed.ids, pictures, strict=True)
+        (sheet, (picture / 255).astype(np.float32))
+        for sheet, picture in zip(printed.ids, pictures, strict=True)
     )
 
 

@@ -20,7 +20,11 @@ SOFTEST = 0.6
 SMUDGE_BELOW = 0.40  # an even grey needs more than a stroke does: a rubber leaves it pale
 SMUDGE_EVEN = 0.55
 HIDDEN_BELOW = 0.5  # ring visibility under which glare or a thumb may hide ink
-CROSSED_APART = 75  # degrees between two arms from which they cross a mark out
+CROSSED_APART = 75  # degrees between two arms from which they cross a solid mark out
+OPPOSITE = 130  # degrees between two arms from which they are one line through any mark
+ALONG = 28  # degrees around the direction away from printed words
+CREASE_ABOVE = 0.42  # darkness from which a line right across is no crease but a stroke, and asked about
+SHADOW_MM = 1.7  # width from which what crosses a bubble is the edge of a shadow and no line
 FEWEST = 0.06  # covered share below which a dot is not yet a mark
 SOLID = 0.7  # covered share from which thin arms outside mean crossing out
 
@@ -71,10 +75,11 @@ def _state(measured: Measured, number: int, limits: Thresholds, use: str) -> Ink
     if measured.outline[number] < HIDDEN_BELOW:
         return Ink.DOUBTFUL
     if strong < limits.blank:
-        return Ink.BLANK if measured.raw[number] < limits.marked else Ink.DOUBTFUL
+        crease = measured.raw[number] >= CREASE_ABOVE and measured.crease[number] < SHADOW_MM
+        return Ink.DOUBTFUL if crease else Ink.BLANK
     if strong < limits.marked or _smudged(strong, mean) or measured.covered[number] < FEWEST:
         return Ink.DOUBTFUL
-    if _crossed_out(measured.arms[number], float(measured.covered[number]), half_hidden=use != "help"):
+    if _crossed_out(measured.arms[number], float(measured.covered[number]), use):
         return Ink.DOUBTFUL
     return Ink.MARKED
 
@@ -84,18 +89,30 @@ def _smudged(strong: float, mean: float) -> bool:
     return strong < SMUDGE_BELOW and mean > SMUDGE_EVEN * strong
 
 
-def _crossed_out(arms: NDArray[np.bool_], covered: float, half_hidden: bool) -> bool:
+def _crossed_out(arms: NDArray[np.bool_], covered: float, use: str) -> bool:
     """Strokes that leave the ring on several sides: a line or cross through the mark, or a crease.
 
-    `half_hidden`: words stand beside the bubble, so that one arm out of a solid mark is enough to ask.
+    Where words stand beside a bubble half a line is hidden, so that one arm away from them will do.
     """
     near, middle, far = arms
-    if _apart(middle & _widened(far), CROSSED_APART):
+    line = near & _widened(middle)
+    if _apart(middle & _widened(far), CROSSED_APART) or _apart(line, OPPOSITE):
         return True
+    if (line & _beside_words(use)).any():
+        return True
+    thin = _narrow(near) & _widened(_narrow(middle))
     if covered <= SOLID:
         return False
-    thin = _narrow(near) & _widened(_narrow(middle))
-    return bool(thin.any()) if half_hidden else _apart(thin, CROSSED_APART)
+    return bool(thin.any()) if use != "help" else _apart(thin, CROSSED_APART)
+
+
+def _beside_words(use: str) -> NDArray[np.bool_]:
+    """Directions straight away from the words printed beside a bubble, none where there are none."""
+    bearings = np.arange(BEARINGS) * 360 / BEARINGS
+    away = {"who": 0.0, "way": 180.0}.get(use)
+    if away is None:
+        return np.zeros(BEARINGS, bool)
+    return np.asarray(np.abs((bearings - away + 180) % 360 - 180) <= ALONG)
 
 
 def _widened(arms: NDArray[np.bool_]) -> NDArray[np.bool_]:

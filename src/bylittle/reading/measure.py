@@ -45,15 +45,16 @@ class Measured:
     """One value for each bubble unless said; darkness 0..1.
 
     `mean` and `strong` (the darkest twentieth) inside the ring, after the blank bubble and creases are
-    taken off; `raw` is `strong` with the creases; `covered` the share of the inside that is clearly inked;
-    `outline` how much of the ring's weakest eighth is seen, 1 as on most bubbles; `arms` the directions with
-    ink outside the ring at three distances (bubbles, distances, bearings). `ring` is the page's usual ring
-    contrast, `contrast` that of its markers.
+    taken off; `raw` is `strong` with them and `crease` the width of what was taken off, millimetres;
+    `covered` the share of the inside that is clearly inked; `outline` how much of the ring's weakest eighth
+    is seen, 1 as on most bubbles; `arms` the directions with ink outside the ring at three distances
+    (bubbles, distances, bearings). `ring` is the page's usual ring contrast, `contrast` that of its markers.
     """
 
     mean: Values
     strong: Values
     raw: Values
+    crease: Values
     covered: Values
     outline: Values
     arms: NDArray[np.bool_]
@@ -62,7 +63,7 @@ class Measured:
     contrast: float
 
 
-ARM_DISTANCES = (1.3, 1.5, 1.75)  # in radii
+ARM_DISTANCES = (1.3, 1.55, 1.75)  # in radii
 
 
 def measure(sheet: Sheet, rings: Rings, bubbles: tuple[Bubble, ...]) -> Measured:
@@ -75,12 +76,14 @@ def measure(sheet: Sheet, rings: Rings, bubbles: tuple[Bubble, ...]) -> Measured
     raw = _strong(ink[:, _INSIDE])
     inked = raw > CREASE_FROM
     clean = ink.copy()
+    widths = np.zeros(len(ink))
     if inked.any():
-        clean[inked] = without_creases(ink[inked], _SIDE, FINE)
+        clean[inked], widths[inked] = without_creases(ink[inked], _SIDE, FINE)
     inside = clean[:, _INSIDE]
     return Measured(
         mean=inside.mean(1),
         raw=raw,
+        crease=widths,
         strong=_strong(inside),
         covered=(inside > STROKE).mean(1),
         outline=_outline(darkness, usual),

@@ -1,7 +1,7 @@
 """The sheet laid flat: the photograph warped to page millimetres, and where each bubble really stands.
 
-The plane of the corner markers is a first guess. Paper curls, so each bubble's printed ring is looked for
-around where its neighbours, nearer to a marker, were found, and a find must agree with those around it.
+The plane of the corner markers is a first guess. Paper curls, so the rings of each day first vote on one
+shift, then each ring is looked for around where its neighbours were found, and must agree with them.
 """
 
 from __future__ import annotations
@@ -18,9 +18,12 @@ from bylittle.reading.pictures import Grey
 
 FINE = 6.4  # pixels a millimetre of the straightened page
 COARSE = 3.2  # and of the picture in which rings are looked for
+VOTE_REACH = 8.0  # how far a day as a whole is looked for, millimetres
+VOTE_STEP = 0.5
 REACH = 2.6  # how far from its guess a ring is looked for, millimetres
 SURE = 0.6  # correlation with a ring from which a find counts
 AGREED = 0.8  # how far a find may lie from what its neighbours say, millimetres
+LENIENT = 0.05  # and this much more for each millimetre that the nearest of them is away beyond `NEAR`
 NEAR = 14.0  # how far a neighbour's word carries, millimetres
 
 Field = NDArray[np.float64]
@@ -69,7 +72,9 @@ def find_rings(sheet: Sheet, bubbles: tuple[Bubble, ...]) -> Rings:
     boxes = [sheet.plane.place(code) for code in sheet.plane.found]
     anchors = np.array([(box.x + box.w / 2, box.y + box.h / 2) for box in boxes])
     likeness = _likeness(sheet.fine, bubbles[0].r)
-    shifts, seen = _track(likeness, places, anchors)
+    shifts, seen = np.zeros_like(places), np.zeros(len(places))
+    for group in _groups(bubbles):
+        shifts[group], seen[group] = _track(likeness, places[group], _vote(likeness, places[group]))
     return Rings(places + _agreed(places, shifts, seen, anchors), seen)
 
 
@@ -103,18 +108,41 @@ def _ring(radius: float) -> tuple[Map, Map]:
     return wanted.astype(np.float32), weight.astype(np.float32)
 
 
-def _track(likeness: Map, places: Field, anchors: Field) -> tuple[Field, Field]:
-    """Shift and certainty of each bubble, those nearest to a marker first."""
+def _groups(bubbles: tuple[Bubble, ...]) -> list[NDArray[np.int_]]:
+    """Bubbles that stand together: those of a day, and the row below the table."""
+    days = np.array([bubble.day or 0 for bubble in bubbles])
+    return [np.flatnonzero(days == day) for day in np.unique(days)]
+
+
+def _vote(likeness: Map, places: Field) -> Field:
+    """The one shift under which most rings of a group are seen; in doubt the smaller one.
+
+    A neighbouring column or row never wins: shifted by one, the group sticks out over its own edge.
+    """
+    broad = cv2.dilate(likeness, np.ones((5, 5), np.uint8))
+    steps = np.arange(-VOTE_REACH, VOTE_REACH + VOTE_STEP / 2, VOTE_STEP)
+    shift_x, shift_y = (grid.ravel() for grid in np.meshgrid(steps, steps))
+    height, width = likeness.shape
+    columns = np.clip((places[:, :1] + shift_x) * COARSE - 0.5, 0, width - 1).round().astype(int)
+    rows = np.clip((places[:, 1:] + shift_y) * COARSE - 0.5, 0, height - 1).round().astype(int)
+    votes = np.clip(broad[rows, columns], 0, 1).mean(0) - 0.01 * np.hypot(shift_x, shift_y)
+    best = int(np.argmax(votes))
+    return np.array([shift_x[best], shift_y[best]])
+
+
+def _track(likeness: Map, places: Field, start: Field) -> tuple[Field, Field]:
+    """Shift and certainty of each bubble of a group, from its middle outwards; `start` is its vote."""
     shifts, seen = np.zeros_like(places), np.zeros(len(places))
-    away = np.linalg.norm(places[:, None] - anchors[None], axis=2).min(1)
-    known = np.concatenate([anchors, places])
-    told = np.zeros_like(known)
-    count = len(anchors)
-    for number in np.argsort(away, kind="stable"):
+    middle = places.mean(0)
+    known, told = np.empty_like(places), np.empty_like(places)
+    count = 0
+    for number in np.argsort(np.hypot(*(places - middle).T), kind="stable"):
         at = places[number]
         far = np.hypot(known[:count, 0] - at[0], known[:count, 1] - at[1])
-        weight = np.exp((far.min() - far) / 8)
-        guess = weight @ told[:count] / weight.sum()
+        guess = start
+        if count and far.min() < 2 * NEAR:
+            weight = np.exp((far.min() - far) / 8)
+            guess = weight @ told[:count] / weight.sum()
         shift, seen[number] = _peak(likeness, at + guess)
         shifts[number] = guess + shift
         if seen[number] >= SURE:
@@ -160,7 +188,11 @@ def _agreed(places: Field, shifts: Field, seen: Field, anchors: Field) -> Field:
     trust = np.concatenate([np.where(seen >= SURE, seen, 0.0), np.full(len(anchors), 0.3)])
     around = _local(points, told, trust)[: len(places)]
     apart = np.hypot(*(shifts - around).T)
-    odd = (apart > AGREED) | (seen < SURE)
+    away = np.hypot(*(places[None] - places[:, None]).transpose(2, 0, 1))
+    np.fill_diagonal(away, np.inf)
+    nearest = np.where(seen >= SURE, away, np.inf).min(1)
+    allowed = AGREED + LENIENT * np.clip(nearest - NEAR, 0, 40)
+    odd = (apart > allowed) | (seen < SURE)
     trust[: len(places)][odd] = 0.0
     around = _local(points, told, trust)[: len(places)]
     return np.where(odd[:, None], around, 0.8 * shifts + 0.2 * around)
