@@ -9,6 +9,8 @@ from bylittle.core.faults import BadValue
 from bylittle.web.data_directory import migrate, prepare
 
 if TYPE_CHECKING:
+    from bylittle.core.evidence.child_record import ChildRecord
+    from bylittle.web.people.models import Child
     from bylittle.web.skills.models import Skill
     from bylittle.workflows.import_log import ImportPlan
 
@@ -55,15 +57,20 @@ def import_log(data_dir: Path, data: bytes, child: str, skill: str | None) -> Im
     return take_in(_found(child, skill), data, "command line", by=None)
 
 
-def _found(child: str, skill: str | None) -> Skill:
+def _child(told: str) -> Child:
     from bylittle.web.people.models import Child
-    from bylittle.web.skills.models import SkillState
 
-    who = Child.objects.filter(pk=child).first() if child.isdecimal() else None
+    who = Child.objects.filter(pk=told).first() if told.isdecimal() else None
     if who is None:
         allowed = tuple(Child.objects.values_list("pk", flat=True))
-        raise BadValue("no_such_child", name="child", value=child, allowed=allowed)
-    skills = list(who.skills.all())
+        raise BadValue("no_such_child", name="child", value=told, allowed=allowed)
+    return who
+
+
+def _found(child: str, skill: str | None) -> Skill:
+    from bylittle.web.skills.models import SkillState
+
+    skills = list(_child(child).skills.all())
     if skill is not None:
         chosen = [each for each in skills if str(each.pk) == skill]
     else:
@@ -72,3 +79,11 @@ def _found(child: str, skill: str | None) -> Skill:
         allowed = tuple(each.pk for each in skills)
         raise BadValue("no_such_skill", name="skill", value=skill or "", allowed=allowed)
     return chosen[0]
+
+
+def child_record(data_dir: Path, child: str) -> ChildRecord:
+    """Everything of one child, for reports and exports; BadValue where there is no such child."""
+    open_records(data_dir)
+    from bylittle.web.reports.record_of import record_of
+
+    return record_of(_child(child))

@@ -24,6 +24,7 @@ INSTALLED_APPS = [
     "bylittle.web.plans",
     "bylittle.web.practice",
     "bylittle.web.reviews",
+    "bylittle.web.reports",
     "bylittle.web.caseload",
 ]
 

@@ -10,7 +10,7 @@ from django.http import QueryDict
 from bylittle import library
 from bylittle.core.plan.home_plan import MOST_ASKED_STEPS
 from bylittle.web.people.forms import DateInput
-from bylittle.web.plans.models import LANGUAGE_CHECKS, Gate, Goal, Plan
+from bylittle.web.plans.models import LANGUAGE_CHECKS, Gate, Goal, GoalRating, Plan
 
 YES_NO = [("no", "No"), ("yes", "Yes")]
 
@@ -204,3 +204,16 @@ class GoalForm(forms.ModelForm):
         if len(set(written)) < len(written):
             raise forms.ValidationError("Two levels read the same. Change one thing from level to level.")
         return data
+
+
+class RatingForm(forms.ModelForm):
+    """A rating of the goal on a day."""
+
+    class Meta:
+        model = GoalRating
+        fields = ("on", "level", "rated_by", "note")
+        widgets = {
+            "on": DateInput(),
+            "level": forms.RadioSelect(choices=[(n, f"{n:+d}" if n else "0") for n in range(-2, 3)]),
+        }
+        labels = {"on": "Day", "level": "Level reached", "rated_by": "Who says so", "note": "A word about it"}

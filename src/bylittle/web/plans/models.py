@@ -121,7 +121,26 @@ class Goal(models.Model):
     much_more = models.CharField("much more than expected (+2)", max_length=200, blank=True)
     baseline_level = models.IntegerField(null=True, blank=True, validators=_range(-2, 2))
     by = models.DateField("by", null=True, blank=True)
+    written_on = models.DateField(default=timezone.localdate)
 
     @property
     def levels(self) -> tuple[str, str, str, str, str]:
         return self.much_less, self.less, self.expected, self.more, self.much_more
+
+
+class GoalRating(models.Model):
+    """How far the goal was reached on a day, and who says so. Kept as given; a later one stands beside it."""
+
+    goal = models.ForeignKey(Goal, on_delete=models.CASCADE, related_name="ratings")
+    on = models.DateField(default=timezone.localdate)
+    level = models.IntegerField(validators=_range(-2, 2))
+    rated_by = models.CharField(
+        max_length=10,
+        choices=[("therapist", "therapist"), ("caregiver", "family"), ("child", "child")],
+        default="therapist",
+    )
+    name = models.CharField(max_length=60, blank=True)
+    note = models.CharField(max_length=200, blank=True)
+
+    class Meta:
+        ordering = ["on", "id"]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import redirect, render
+from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from bylittle.core.faults import Fault
@@ -12,8 +12,8 @@ from bylittle.web.people import access, kept_forms
 from bylittle.web.people.faults import told_all
 from bylittle.web.people.models import Service
 from bylittle.web.plans import pages, services
-from bylittle.web.plans.forms import GateForm, GoalForm
-from bylittle.web.plans.models import Gate, Goal, Plan
+from bylittle.web.plans.forms import GateForm, GoalForm, RatingForm
+from bylittle.web.plans.models import Gate, Goal, GoalRating, Plan
 from bylittle.web.plans.queries import plan_rows
 from bylittle.web.skills.views import skill_or_404
 
@@ -113,4 +113,20 @@ def goal(request: HttpRequest, skill_id: int) -> HttpResponse:
         form.save()
         messages.success(request, "The goal is kept.")
         return redirect("child", skill.child_id)
-    return render(request, "plans/goal.html", {"skill": skill, "child": skill.child, "form": form})
+    ratings = list(there.ratings.all()) if there.pk else []
+    context = {"skill": skill, "child": skill.child, "form": form, "goal": there, "ratings": ratings}
+    return render(request, "plans/goal.html", context | {"rating": RatingForm()})
+
+
+@require_POST
+def goal_rate(request: HttpRequest, skill_id: int) -> HttpResponse:
+    """Rate the goal: kept beside the earlier ratings."""
+    skill = skill_or_404(request, skill_id)
+    goal = get_object_or_404(Goal, skill=skill)
+    form = RatingForm(request.POST, instance=GoalRating(goal=goal, name=access.person(request).shown_name))
+    if form.is_valid():
+        form.save()
+        messages.success(request, "The rating is kept.")
+    else:
+        messages.error(request, "Not kept: please choose a level and a day.")
+    return redirect("goal", skill.pk)

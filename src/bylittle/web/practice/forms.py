@@ -16,6 +16,7 @@ from bylittle.core.skill.ladder import Ladder
 from bylittle.web.people.forms import DateInput
 from bylittle.web.people.models import Child
 from bylittle.web.plans.models import Plan
+from bylittle.web.practice.models import Visit
 from bylittle.web.skills.models import SkillVersion, StepRow
 
 STOPPED = "stopped"
@@ -225,3 +226,30 @@ class ImportForm(forms.Form):
                 "Please check that it is the right file, or split it by month. Nothing was taken in."
             )
         return file
+
+
+class VisitForm(forms.ModelForm):
+    """A visit written down."""
+
+    class Meta:
+        model = Visit
+        fields = ("on", "minutes", "timed_minutes", "place", "done")
+        widgets = {"on": DateInput(), "done": forms.Textarea(attrs={"rows": 3})}
+        labels = {
+            "on": "Day",
+            "minutes": "Minutes",
+            "timed_minutes": "Of these, minutes that count as timed",
+            "place": "Where",
+            "done": "What was done",
+        }
+
+    def clean_on(self) -> date:
+        return _past_day(self.cleaned_data["on"])
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
+        if (data.get("timed_minutes") or 0) > (data.get("minutes") or 0):
+            self.add_error(
+                "timed_minutes", "This is more than the whole visit. Please look at the two numbers."
+            )
+        return data

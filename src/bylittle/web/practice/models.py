@@ -5,16 +5,42 @@ from __future__ import annotations
 from typing import Any
 
 from django.db import models
+from django.utils import timezone
 
 from bylittle.core.plan.order_of_help import OrderOfHelp
 from bylittle.core.practice.marks import Outcome, ProbeKind, Source
-from bylittle.web.people.models import Person
+from bylittle.web.people.models import Child, Person
 from bylittle.web.plans.models import Plan
 from bylittle.web.skills.models import Skill, SkillVersion
 
 
 class AppendOnly(Exception):
     """Somebody tried to change or take out a row of the record."""
+
+
+class Visit(models.Model):
+    """A visit: when, how long, where, and what was done."""
+
+    child = models.ForeignKey(Child, on_delete=models.CASCADE, related_name="visits")
+    on = models.DateField(default=timezone.localdate)
+    minutes = models.PositiveIntegerField(default=45)
+    timed_minutes = models.PositiveIntegerField("of these timed", default=0)
+    place = models.CharField(max_length=60, blank=True)
+    done = models.TextField("what was done", blank=True)
+    by = models.ForeignKey(Person, on_delete=models.PROTECT, null=True, related_name="+")
+
+    class Meta:
+        ordering = ["on", "id"]
+
+
+class ScoredTwice(models.Model):
+    """Two people scored the same turns (a visit or a clip that both watched): the base of agreement."""
+
+    skill = models.ForeignKey(Skill, on_delete=models.CASCADE, related_name="scored_twice")
+    first_source = models.CharField(max_length=8)
+    first_adult = models.CharField(max_length=40)
+    second_source = models.CharField(max_length=8)
+    second_adult = models.CharField(max_length=40)
 
 
 class Import(models.Model):

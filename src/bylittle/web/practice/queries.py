@@ -31,14 +31,19 @@ def as_entry(row: Record) -> Entry:
     )
 
 
-def log_from(rows: Iterable[Record]) -> PracticeLog:
-    """The log that the rows make; `rows` oldest first, all of one skill."""
+def records_from(rows: Iterable[Record]) -> list[Entry | Change]:
+    """Each row as the core's entry or change; `rows` oldest first, all of one skill."""
     by_id: dict[int, Record] = {}
     records: list[Entry | Change] = []
     for row in rows:
         by_id[row.pk] = row
         records.append(_record(row, by_id))
-    return PracticeLog.of(records)
+    return records
+
+
+def log_from(rows: Iterable[Record]) -> PracticeLog:
+    """The log that the rows make."""
+    return PracticeLog.of(records_from(rows))
 
 
 def _record(row: Record, by_id: dict[int, Record]) -> Entry | Change:

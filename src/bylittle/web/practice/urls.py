@@ -5,6 +5,7 @@ from django.urls import path
 from bylittle.web.practice import views
 
 urlpatterns = [
+    path("children/<int:child_id>/visit", views.visit_new, name="visit_new"),
     path("skills/<int:skill_id>/turn", views.turn_new, name="turn_new"),
     path("skills/<int:skill_id>/probe", views.probe_new, name="probe_new"),
     path("skills/<int:skill_id>/record", views.record, name="record"),

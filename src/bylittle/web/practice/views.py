@@ -21,8 +21,15 @@ from bylittle.web.people import access, kept_forms
 from bylittle.web.people.faults import told_all
 from bylittle.web.plans.queries import plans_of, signed_plan
 from bylittle.web.practice import imports, queries, services, words
-from bylittle.web.practice.forms import STOPPED, CorrectionForm, ImportForm, ProbeForm, TurnForm
-from bylittle.web.practice.models import Record
+from bylittle.web.practice.forms import (
+    STOPPED,
+    CorrectionForm,
+    ImportForm,
+    ProbeForm,
+    TurnForm,
+    VisitForm,
+)
+from bylittle.web.practice.models import Record, Visit
 from bylittle.web.skills.models import Skill
 from bylittle.web.skills.queries import latest_version
 from bylittle.web.skills.views import skill_or_404
@@ -194,3 +201,16 @@ def import_file(request: HttpRequest, skill_id: int) -> HttpResponse:
         "version": latest_version(skill),
     }
     return render(request, "practice/import.html", context)
+
+
+@require_http_methods(["GET", "POST"])
+def visit_new(request: HttpRequest, child_id: int) -> HttpResponse:
+    """Write a visit down: minutes, place, what was done."""
+    child = access.child_or_404(request, child_id)
+    form = VisitForm(kept_forms.typed(request), instance=Visit(child=child, by=access.person(request)))
+    if request.method == "POST" and form.is_valid():
+        form.save()
+        messages.success(request, "The visit is written down.")
+        return redirect("child", child.pk)
+    visits = child.visits.select_related("by").order_by("-on", "-pk")[:10]
+    return render(request, "practice/visit.html", {"child": child, "form": form, "visits": visits})

@@ -1,0 +1,1 @@
+"""What is shown to others: report drafts to edit and sign, exports, agreement."""
