@@ -20,7 +20,7 @@ from bylittle.web.practice.models import Record
 from bylittle.web.practice.queries import log_from
 from bylittle.web.reviews.models import KeptAdvice, Review
 from bylittle.web.skills.models import Breakdown, Skill, SkillVersion
-from bylittle.web.skills.queries import as_core
+from bylittle.web.skills.queries import as_core, ready_skill
 from bylittle.workflows.advise_log import AdviceSetting, AdvisedLog, NextStep, StepOutlook, advise_log
 
 #: Raised when what is kept changes shape or the calculation changes: old keepings are then stale.
@@ -32,7 +32,9 @@ def setting_of(
 ) -> AdviceSetting:
     """What the adviser is told beside the log."""
     if plan is None:
-        return AdviceSetting(version=as_core(version), chaining=Chaining.BACKWARD, baseline_wanted=True)
+        ready = ready_skill(skill.library_id)
+        chaining = Chaining(ready.chaining.direction) if ready else Chaining.BACKWARD
+        return AdviceSetting(version=as_core(version), chaining=chaining, baseline_wanted=True)
     return AdviceSetting(
         version=as_core(version),
         ladder=plan.ladder,
