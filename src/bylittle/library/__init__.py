@@ -12,10 +12,14 @@ from functools import cache
 from typing import TypeVar
 
 from bylittle.core.faults import raise_all
-from bylittle.library import catalogue, pack
+from bylittle.library import catalogue, coaching, pack
+from bylittle.library.breakdown import Finder, read_breakdown
 from bylittle.library.catalogue import CueWords, ReadinessItem, Source, Warmup
+from bylittle.library.coaching import FidelityItem, Procedure, Prompt
 from bylittle.library.faults import FileFault
+from bylittle.library.milestones import Milestones, read_milestones
 from bylittle.library.redflags import RedFlag, read_red_flags
+from bylittle.library.screening import ScreenWords, read_screen_words
 from bylittle.library.skill import Hazard, Skill
 from bylittle.library.skillfile import Known, read_skill
 from bylittle.library.text import LANGUAGES, Text
@@ -23,13 +27,20 @@ from bylittle.library.text import LANGUAGES, Text
 __all__ = [
     "LANGUAGES",
     "Text",
+    "breakdown",
     "cue_words",
+    "fidelity_items",
     "hazards",
+    "milestones",
+    "procedures",
     "readiness",
     "red_flags",
+    "screen_words",
     "skill",
     "skills",
     "sources",
+    "talk",
+    "teach_back",
     "warmups",
 ]
 
@@ -117,3 +128,46 @@ def warmups() -> tuple[Warmup, ...]:
 def red_flags() -> tuple[RedFlag, ...]:
     """The questions of the safety gate, in the order asked."""
     return _checked(read_red_flags)
+
+
+@cache
+def breakdown() -> Finder:
+    """The breakdown finder: quick looks and what they point to. Clinical reasoning, not a test."""
+    return _checked(read_breakdown)
+
+
+@cache
+def fidelity_items() -> tuple[FidelityItem, ...]:
+    """What to look for when an adult practises; the plan decides which items apply."""
+    return _checked(coaching.read_fidelity)
+
+
+@cache
+def teach_back() -> tuple[Prompt, ...]:
+    """What the adult is asked to say or show back."""
+    return _checked(coaching.read_teach_back)
+
+
+@cache
+def talk() -> tuple[Prompt, ...]:
+    """The talk before the plan, and the honest close."""
+    return _checked(coaching.read_talk)
+
+
+@cache
+def procedures() -> tuple[Procedure, ...]:
+    """Ways to help and to chain, and what to do at slips, stops and on bad days."""
+    return _checked(coaching.read_procedures)
+
+
+@cache
+def milestones() -> Milestones:
+    """What most children do by an age, with basis, caveat, source and mark."""
+    marks = {source.id: source.mark for source in sources().values()}
+    return _checked(lambda faults: read_milestones(marks, faults))
+
+
+@cache
+def screen_words() -> ScreenWords:
+    """The sentences of the materials screen, by code."""
+    return _checked(read_screen_words)
