@@ -1,4 +1,4 @@
-"""Every page of the demo at laptop and phone size: accessible (axe-core, WCAG 2.2 AA), nothing cut off, no script needed."""
+"""Every page at laptop and phone size: accessible (axe-core, WCAG 2.2 AA), nothing cut off."""
 
 from __future__ import annotations
 

@@ -73,7 +73,9 @@ def spoken(plan: Plan) -> tuple[HomePlan, HomePlan | None]:
     Precautions stand alone here: allergies have their own line of the page.
     """
     child = plan.skill.child
-    own = replace(as_home_plan(plan), precautions=lines((_gate(plan) or child).precautions))
+    names = tuple(adult.name for adult in child.caregivers.all())
+    alone = lines((_gate(plan) or child).precautions)
+    own = replace(as_home_plan(plan), precautions=alone, adults=names)
     known = {"en": own}
     for language in {child.language, child.second_language} - {"", "en"}:
         told = in_language(plan, own, language)
@@ -99,7 +101,8 @@ def _log_sheet(plan: Plan, setting: PageSetting) -> bytes:
         raise BadValue("draft_has_no_log_sheet", name="plan", value=plan.number, allowed="a signed plan")
     first, _ = spoken(plan)
     second = tongue(setting.second_language) if setting.second_language else None
-    sheet = sheet_plan(first)
+    initials = tuple(adult.initials for adult in plan.skill.child.caregivers.all())
+    sheet = sheet_plan(replace(first, adults=initials))
     return print_log_sheet(sheet, PAPERS[setting.paper], press(), tongue(setting.language), second).pdf
 
 

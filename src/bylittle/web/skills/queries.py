@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bylittle import library
 from bylittle.core.skill import steps as core
-from bylittle.library.skill import Need
+from bylittle.library.skill import AREAS, Need
 from bylittle.library.skill import Skill as ReadySkill
 from bylittle.web.skills.models import Skill, SkillVersion
 
@@ -33,11 +33,11 @@ def ready_skill(library_id: str) -> ReadySkill | None:
 
 
 def ready_skills_by_area() -> list[tuple[str, list[ReadySkill]]]:
-    """All ready skills under their area, in the library's order."""
-    areas: dict[str, list[ReadySkill]] = {}
+    """All ready skills under their area."""
+    areas: dict[str, list[ReadySkill]] = {area: [] for area in AREAS}
     for skill in library.skills():
-        areas.setdefault(skill.area, []).append(skill)
-    return list(areas.items())
+        areas[skill.area].append(skill)
+    return [(area, skills) for area, skills in areas.items() if skills]
 
 
 def readiness_items(skill: Skill) -> tuple[Need, ...]:
