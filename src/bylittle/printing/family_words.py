@@ -13,6 +13,8 @@ from bylittle.printing.setting import PageSetting
 
 WRITTEN_FROM_THE_RIGHT = frozenset({"ar", "fa", "he", "ps", "ur"})
 Words = dict[str, Any]
+Spoken = list[tuple[str, HomePlan]]
+"""Each language of a page with the plan whose words it uses."""
 
 
 def check_signed_page(plan: HomePlan, setting: PageSetting) -> None:
@@ -36,7 +38,7 @@ def _missing(plan: HomePlan, setting: PageSetting) -> list[Fault]:
     ]
 
 
-def in_languages(plan: HomePlan, setting: PageSetting, also: HomePlan | None) -> list[tuple[str, HomePlan]]:
+def in_languages(plan: HomePlan, setting: PageSetting, also: HomePlan | None) -> Spoken:
     """Each language of the page with the plan whose words it uses.
 
     `also` is the same plan with its words in another language; BadValue when it asks for something else.
@@ -49,6 +51,15 @@ def in_languages(plan: HomePlan, setting: PageSetting, also: HomePlan | None) ->
     if setting.second_language and setting.second_language != setting.language:
         wanted.append(setting.second_language)
     return [(language, _best(plan, also, language)) for language in wanted]
+
+
+def other_cue(plan: HomePlan, place: int, spoken: Spoken) -> Words:
+    """The cue words of a step in the page's other language, to stand beside the first; else empty."""
+    cue = plan.steps[place].cue
+    for language, other in spoken:
+        if other.language != plan.language and (told := other.steps[place].cue) and told != cue:
+            return {"other": told, "other_lang": language}
+    return {"other": "", "other_lang": plan.language}
 
 
 def _best(plan: HomePlan, also: HomePlan | None, language: str) -> HomePlan:
@@ -140,6 +151,19 @@ def stop_lines(plan: HomePlan, language: str) -> list[str]:
         family.count("stops_end", rule.stops_in_a_sitting, language),
         family.count("stop_days", rule.days_running, language),
     ]
+
+
+def short_safety(plan: HomePlan, setting: PageSetting, language: str, child: str) -> Words:
+    """What must stand on every page that goes home where room is small: stop signs and cautions."""
+    told = care(plan, setting, language, child)
+    stop = signs(plan, language, child)[0]
+    own_lines = [line for line in told if line["label"] or line["own"]]
+    return {
+        "stop_label": stop["label"],
+        "stop_signs": stop["text"],
+        "stop_now": tell("stop.now", language),
+        "care": [f"{line['label']} {line['text'].rstrip('.')}.".strip() for line in own_lines],
+    }
 
 
 def care(plan: HomePlan, setting: PageSetting, language: str, child: str) -> list[Mapping[str, Any]]:
