@@ -122,7 +122,7 @@ def english_syllables(word: str) -> int:
 def _english_part(part: str) -> int:
     groups = len(_ENGLISH_GROUP.findall(part))
     if not groups:
-        return 0
+        return int(len(part) == 1 and part.isalpha() and part != "s")
     groups += len(_TWO_VOWELS.findall(part)) - len(_SILENT_MIDDLE.findall(part))
     silent = _SILENT_ENDING.search(part) and not _SPOKEN_ENDING.search(part)
     return max(1, groups - bool(silent))

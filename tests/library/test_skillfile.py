@@ -1,0 +1,125 @@
+"""A faulty skill file: every fault is told, together, with file, key and how to mend it."""
+
+from __future__ import annotations
+
+import pytest
+
+from bylittle import library
+from bylittle.library import pack
+from bylittle.library.datafile import parse
+from bylittle.library.faults import MENDS, FileFault
+from bylittle.library.skillfile import read_skill
+
+WHOLE = (pack.HERE / "skills" / "push-button-through.toml").read_text(encoding="utf-8")
+
+
+SIZE = "diameter_mm = 28, length_mm = 4"
+CUE = 'cue = {en = "Swap hands", es = "Cambia las manos"}'
+DIAMETER = "materials[1].size.diameter_mm"
+
+
+def faults_of(text: str) -> list[FileFault]:
+    found: list[FileFault] = []
+    read_skill(parse(text, "mine.toml", found), "mine.toml", library.known(), found)
+    return found
+
+
+def keys_of(text: str) -> dict[str, str]:
+    return {fault.values["key"]: fault.code for fault in faults_of(text)}
+
+
+def test_a_whole_file_has_no_fault() -> None:
+    assert faults_of(WHOLE) == []
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "key", "code"),
+    [
+        ('area = "dressing"\n', "", "area", "missing"),
+        ('area = "dressing"', 'area = "sport"', "area", "not_allowed"),
+        ("format = 1", "format = 2", "format", "format"),
+        ("version = 1", "version = -1", "version", "wrong_kind"),
+        ('id = "swap"', 'id = "tip"', "steps[5].id", "duplicate"),
+        ('id = "row"', 'id = "own"', "grades[5].id", "duplicate"),
+        (CUE, 'cue = {en = "Cambia las manos", es = "Cambia ya"}', "steps[5].cue.en", "wrong_language"),
+        (CUE, 'cue = {en = "Swap hands", es = "Swap the hands"}', "steps[5].cue.es", "wrong_language"),
+        (CUE, 'cue = {en = "Swap hands"}', "steps[5].cue.es", "missing_language"),
+        (CUE, 'cue = "Swap hands"', "steps[5].cue", "missing_language"),
+        (SIZE, "diameter_mm = -28, length_mm = 4", DIAMETER, "not_positive"),
+        (SIZE, "diameter_mm = 0, length_mm = 4", DIAMETER, "not_positive"),
+        (SIZE, "diameter_mm = 28,5, length_mm = 4", DIAMETER, "comma_in_size"),
+        (SIZE, 'diameter_mm = "28,5", length_mm = 4', DIAMETER, "comma_in_size"),
+        (SIZE, 'diameter_mm = "1.1 in", length_mm = 4', DIAMETER, "inches"),
+        (SIZE, "diameter_mm = 1.1 in, length_mm = 4", DIAMETER, "inches"),
+        (SIZE, "diameter_in = 1.1, length_mm = 4", "materials[1].size.diameter_in", "inches"),
+        (SIZE, "diameter = 28, length_mm = 4", "materials[1].size.diameter", "no_unit"),
+        (SIZE, "diameter_mm = inf, length_mm = 4", DIAMETER, "not_positive"),
+        ("usual = true\n", "", "grades", "usual"),
+        ('step = "tip"', 'step = "tipp"', "slips[1].step", "not_allowed"),
+        ('hazards = ["small-parts", "choking"]', "hazards = []", "hazards", "empty"),
+        ('hazards = ["small-parts", "choking"]', 'hazards = ["lava"]', "hazards", "not_found"),
+        ('item = "pinch"', 'item = "pinching"', "readiness[1].item", "not_allowed"),
+        ("low_months = 42", "low_months = 90", "ages[1].low_months", "age_order"),
+        ('"finger-taps"', '"finger-tips"', "warmups", "not_found"),
+        ('hands = "hold and do"', 'hand = "hold and do"', "steps[1].hands", "missing"),
+        ('status = "starter, adapt to the child"\n', "", "status", "missing"),
+        ('direction = "backward"', 'direction = "sideways"', "chaining.direction", "not_allowed"),
+    ],
+)
+def test_each_fault_names_its_key(old: str, new: str, key: str, code: str) -> None:
+    assert old in WHOLE
+    assert keys_of(WHOLE.replace(old, new, 1))[key] == code
+
+
+def test_a_misspelt_key_is_told_and_not_lost() -> None:
+    told = keys_of(WHOLE.replace('hands = "hold and do"', 'hand = "hold and do"', 1))
+    assert told == {"steps[1].hands": "missing", "steps[1].hand": "unknown_key"}
+
+
+def test_all_faults_are_told_together() -> None:
+    broken = (
+        WHOLE.replace('area = "dressing"\n', "")
+        .replace('id = "swap"', 'id = "tip"')
+        .replace(SIZE, "diameter_mm = 28,5, length_mm = -4")
+        .replace('"Swap hands", es = "Cambia las manos"', '"Cambia las manos", es = "Swap the hands"')
+    )
+    assert keys_of(broken) == {
+        "area": "missing",
+        "steps[5].id": "duplicate",
+        DIAMETER: "comma_in_size",
+        "materials[1].size.length_mm": "not_positive",
+        "steps[5].cue.en": "wrong_language",
+        "steps[5].cue.es": "wrong_language",
+        "slips[2].step": "not_allowed",
+    }
+
+
+def test_every_fault_says_file_key_and_mend() -> None:
+    (fault,) = faults_of(WHOLE.replace(SIZE, "diameter_mm = -28, length_mm = 4"))
+    assert str(fault) == (
+        "mine.toml: materials[1].size.diameter_mm: not positive (-28). "
+        "A size is greater than zero. Check the number."
+    )
+
+
+def test_a_file_that_is_no_toml_is_one_fault_with_its_line() -> None:
+    told = faults_of("format = 1\nname = {en =\n")
+    assert told[0].code == "unreadable"
+    assert "line 2" in told[0].mend
+
+
+def test_a_file_that_holds_nothing_is_all_missing() -> None:
+    assert {"id", "steps", "name", "chaining"} <= set(keys_of(""))
+
+
+@pytest.mark.parametrize(
+    "junk", ["steps = 3", 'steps = "a"', "steps = [1, 2]", "chaining = 4", "hazards = 1"]
+)
+def test_the_wrong_kind_of_value_never_breaks_the_reading(junk: str) -> None:
+    assert faults_of(f"format = 1\n{junk}\n")
+
+
+def test_every_mend_is_a_sentence() -> None:
+    for words in MENDS.values():
+        assert words[0].isupper()
+        assert words.rstrip("}").endswith((".", "mm"))
