@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from bylittle.core.practice.marks import Mark, Source, Status
 
-MOST_TURNS = 360
+MOST_TURNS = 300
 MOST_NAMES = 120
 FIELDS = ("step", "offered", "status", "lo", "hi", "ladder", "source", "adult", "place", "grade")
 STATUSES = tuple(Status)

@@ -44,9 +44,9 @@ def scattered_shapes(
     *,
     boost: tuple[float, float] = (3.2, 0.4),
     bend: tuple[float, float] = (1.0, 0.35),
-    gap: tuple[float, float] = (0.4, 1.1),
+    gap: tuple[float, float] = (0.6, 1.1),
     spread: tuple[float, float] = (0.45, 0.5),
-    bias: tuple[float, float] = (0.0, 0.2),
+    bias: tuple[float, float] = (0.0, 0.34),
 ) -> tuple[Shape, ...]:
     """`n` shapes spread evenly over a prior: (median, sd of the log), for `bias` (mean, sd).
 
@@ -69,15 +69,15 @@ class Prior:
     level, around which steps scatter by `start_sd`.
     """
 
-    shapes: tuple[Shape, ...] = scattered_shapes(24)
-    shape_shares: Shares = (1 / 24,) * 24
-    gains: Shares = (0.0, 0.025, 0.06, 0.13)
+    shapes: tuple[Shape, ...] = scattered_shapes(16)
+    shape_shares: Shares = (1 / 16,) * 16
+    gains: Shares = (0.0, 0.035, 0.085, 0.18)
     gain_shares: Shares = (0.15, 0.35, 0.35, 0.15)
-    starts: Shares = (-3.2, -1.8, -0.2)
-    start_shares: Shares = (0.3, 0.4, 0.3)
+    starts: Shares = (-2.6, -0.8)
+    start_shares: Shares = (0.6, 0.4)
     start_sd: float = 1.0
     offset_sd: float = 0.6
-    offset_trust: float = 0.6
+    offset_trust: float = 0.4
     offset_memory: float = 0.995
     practice_sd: float = 0.14
     effort_least: float = 0.4
@@ -85,24 +85,24 @@ class Prior:
     challenge_best: float = 0.8
     challenge_width: float = 0.3
     challenge_least: float = 0.5
-    room_middle: float = 2.0
+    room_middle: float = 1.6
     room_width: float = 0.8
     idle_sd: float = 0.08
     idle_loss: float = 0.01
-    break_share: float = 0.4
+    break_share: float = 0.2
     break_days: float = 20.0
     break_loss: float = 1.2
     break_sd: float = 0.8
-    jump_share: float = 0.0015
-    jump_share_still: float = 0.006
+    jump_share: float = 0.0006
+    jump_share_still: float = 0.035
     jump_to: float = 2.4
     jump_sd: float = 1.2
     home_noise: float = 0.09
     paper_noise: float = 0.09
     visit_noise: float = 0.04
     probe_noise: float = 0.03
-    slip: float = 0.004
-    weight_memory: float = 0.96
+    slip: float = 0.008
+    weight_memory: float = 0.91
     grid_points: int = 25
     grid_end: float = 6.0
 
