@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
+import pypdfium2
 import pytest
 from django.db import connection
 from django.test import Client
@@ -156,3 +157,19 @@ def test_the_week_is_empty_with_a_way_to_begin(cast: Cast, as_stranger: Client) 
     page = as_stranger.get(reverse("this_week")).content.decode()
     assert "No children yet" in page
     assert reverse("child_new") in page
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_a_page_of_progress_prints(paper: str, cast: Cast, as_therapist: Client) -> None:
+    steady(cast)
+    response = as_therapist.get(reverse("summary_pdf", args=[cast.skill.pk, paper]))
+    assert response["Content-Type"] == "application/pdf"
+    text = pypdfium2.PdfDocument(response.content)[0].get_textpage().get_text_range()
+    assert "Wren: Pull on a rain boot" in text
+    assert "not proof of cause" in text
+    assert len(pypdfium2.PdfDocument(response.content)) == 1
+
+
+def test_a_skill_without_practice_prints_too(cast: Cast, as_therapist: Client) -> None:
+    response = as_therapist.get(reverse("summary_pdf", args=[cast.skill.pk, "a4"]))
+    assert response["Content-Type"] == "application/pdf"

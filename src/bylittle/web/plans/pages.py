@@ -46,7 +46,7 @@ def _setting(plan: Plan, paper: str) -> PageSetting:
     child, gate = plan.skill.child, _gate(plan)
     read = gate is not None and gate.language_check == "read"
     return PageSetting(
-        paper=_known(paper),
+        paper=known_paper(paper),
         language=child.language,
         second_language=child.second_language or None,
         signed_by=plan.signed_by.shown_name if plan.signed_by else "",
@@ -61,7 +61,7 @@ def _gate(plan: Plan) -> Gate | None:
     return Gate.objects.filter(plan=plan).first()
 
 
-def _known(paper: str) -> Paper:
+def known_paper(paper: str) -> Paper:
     if paper not in PAPERS:
         raise BadValue("paper", name="paper", value=paper, allowed=tuple(PAPERS))
     return "letter" if paper == "letter" else "a4"

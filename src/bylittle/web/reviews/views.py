@@ -15,8 +15,9 @@ from bylittle.web.people.faults import told_all
 from bylittle.web.plans import services as plan_services
 from bylittle.web.plans.forms import ChallengeForm, PlanForm
 from bylittle.web.plans.models import Plan
+from bylittle.web.plans.pages import known_paper
 from bylittle.web.plans.queries import as_home_plan, draft_plan, plans_of
-from bylittle.web.reviews import pictures, services, shown
+from bylittle.web.reviews import pictures, services, shown, summary
 from bylittle.web.reviews.advice import advised
 from bylittle.web.reviews.forms import CarryoverForm, ReviewForm
 from bylittle.web.reviews.models import Carryover
@@ -181,7 +182,8 @@ def summary_pdf(request: HttpRequest, skill_id: int, paper: str) -> HttpResponse
     """One page of progress as PDF."""
     skill = skill_or_404(request, skill_id)
     try:
-        content = pictures.summary(skill, advised(skill, timezone.localdate()), paper, access.person(request))
+        found = advised(skill, timezone.localdate())
+        content = summary.pdf(skill, found, known_paper(paper), access.person(request))
     except Fault as fault:
         _told(request, fault, "The page was not made.")
         return redirect("review", skill.pk)
