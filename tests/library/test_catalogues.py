@@ -230,6 +230,7 @@ def test_no_latex_balloon_in_any_game() -> None:
         (["copy-muddled", "new-much-worse"], "plan", "leans"),
         (["few-ideas", "copy-muddled"], None, "mixed"),
         (["few-ideas", "copy-muddled", "easier-large"], None, "mixed"),
+        (["guided-then-fine", "has-idea", "copy-clumsy", "easier-some"], None, "mixed"),
         (["copy-clumsy"], None, "too little seen"),
         ([], None, "too little seen"),
     ],
