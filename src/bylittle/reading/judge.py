@@ -12,20 +12,25 @@ from bylittle.core.sheet.ink import BubbleInk, Ink
 from bylittle.reading.measure import BEARINGS, Measured
 from bylittle.reading.refusal import Refused
 
-# Darkness of the darkest twentieth of the inside; tuned on simulated photographs (benchmarks/photos).
-BLANK_BELOW = 0.17
-MARKED_ABOVE = 0.30
+# Darkness of the darkest twentieth of the inside, on a sharp photograph without grain; tuned on simulated
+# photographs (benchmarks/photos). What the palest third of the bubbles show is grain and is added.
+BLANK_BELOW = 0.14
+MARKED_ABOVE = 0.22
 SOFT_RING = 0.55  # below this ring contrast the photograph is soft, and thin strokes pale with it
-SOFTEST = 0.6
-SMUDGE_BELOW = 0.40  # an even grey needs more than a stroke does: a rubber leaves it pale
+SOFTEST = 0.7
+MOST_GRAIN = 0.08
+SMUDGE_BELOW = 0.42  # an even grey needs more than a stroke does: a rubber leaves it pale
 SMUDGE_EVEN = 0.55
 HIDDEN_BELOW = 0.5  # ring visibility under which glare or a thumb may hide ink
-CROSSED_APART = 75  # degrees between two arms from which they cross a solid mark out
+CROSSED_APART = 75  # degrees between two long arms from which they cross a mark out
 OPPOSITE = 130  # degrees between two arms from which they are one line through any mark
 ALONG = 28  # degrees around the direction away from printed words
+SPREAD = 0.4  # share of the directions beside the ring from which ink there is a fill that spilled over
 CREASE_ABOVE = 0.42  # darkness from which a line right across is no crease but a stroke, and asked about
 SHADOW_MM = 1.7  # width from which what crosses a bubble is the edge of a shadow and no line
-FEWEST = 0.06  # covered share below which a dot is not yet a mark
+FEWEST = 0.105  # share of the inside that a mark covers at least; less is a dot
+FULL = 0.95  # covered share of a bubble in which a line through it cannot be seen
+MOST_STUBS, STUB_WIDE = 4, 6  # ends of such lines: how many, and how wide each, in bearings
 SOLID = 0.7  # covered share from which thin arms outside mean crossing out
 
 LEAST_RING = 0.12
@@ -67,7 +72,8 @@ def judge(measured: Measured, bubbles: tuple[Bubble, ...]) -> tuple[BubbleInk, .
 def thresholds(measured: Measured) -> Thresholds:
     """Limits of this photograph: where the printed rings are soft, thin strokes are as soft."""
     soft = float(np.clip(measured.ring / SOFT_RING, SOFTEST, 1))
-    return Thresholds(BLANK_BELOW * soft, MARKED_ABOVE * soft)
+    grain = float(np.clip(np.percentile(measured.strong, 33), 0, MOST_GRAIN))
+    return Thresholds(BLANK_BELOW * soft + grain, MARKED_ABOVE * soft + grain)
 
 
 def _state(measured: Measured, number: int, limits: Thresholds, use: str) -> Ink:
@@ -77,7 +83,7 @@ def _state(measured: Measured, number: int, limits: Thresholds, use: str) -> Ink
     if strong < limits.blank:
         crease = measured.raw[number] >= CREASE_ABOVE and measured.crease[number] < SHADOW_MM
         return Ink.DOUBTFUL if crease else Ink.BLANK
-    if strong < limits.marked or _smudged(strong, mean) or measured.covered[number] < FEWEST:
+    if strong < limits.marked or _smudged(strong, mean) or measured.dotted[number] < FEWEST:
         return Ink.DOUBTFUL
     if _crossed_out(measured.arms[number], float(measured.covered[number]), use):
         return Ink.DOUBTFUL
@@ -94,16 +100,25 @@ def _crossed_out(arms: NDArray[np.bool_], covered: float, use: str) -> bool:
 
     Where words stand beside a bubble half a line is hidden, so that one arm away from them will do.
     """
-    near, middle, far = arms
+    beside, near, middle, far = arms
     line = near & _widened(middle)
     if _apart(middle & _widened(far), CROSSED_APART) or _apart(line, OPPOSITE):
         return True
     if (line & _beside_words(use)).any():
         return True
-    thin = _narrow(near) & _widened(_narrow(middle))
     if covered <= SOLID:
         return False
-    return bool(thin.any()) if use != "help" else _apart(thin, CROSSED_APART)
+    thin = _narrow(beside) & _widened(_narrow(near))
+    if beside.mean() <= SPREAD and (thin.any() if use != "help" else _apart(thin, OPPOSITE)):
+        return True
+    return covered > FULL and _stubs(beside)
+
+
+def _stubs(beside: NDArray[np.bool_]) -> bool:
+    """A few thin ends on opposite sides of a full bubble: the line through it is hidden, its ends are not."""
+    runs = _runs(beside) if beside.any() else []
+    few = 2 <= len(runs) <= MOST_STUBS and all(length <= STUB_WIDE for _, length in runs)
+    return few and _apart(beside, OPPOSITE)
 
 
 def _beside_words(use: str) -> NDArray[np.bool_]:

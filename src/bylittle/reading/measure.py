@@ -46,8 +46,9 @@ class Measured:
 
     `mean` and `strong` (the darkest twentieth) inside the ring, after the blank bubble and creases are
     taken off; `raw` is `strong` with them and `crease` the width of what was taken off, millimetres;
-    `covered` the share of the inside that is clearly inked; `outline` how much of the ring's weakest eighth
-    is seen, 1 as on most bubbles; `arms` the directions with ink outside the ring at three distances
+    `covered` the share of the inside that is clearly inked, `dotted` the share at least half as dark as
+    `strong`; `outline` how much of the ring's weakest eighth
+    is seen, 1 as on most bubbles; `arms` the directions with ink outside the ring at four distances
     (bubbles, distances, bearings). `ring` is the page's usual ring contrast, `contrast` that of its markers.
     """
 
@@ -56,6 +57,7 @@ class Measured:
     raw: Values
     crease: Values
     covered: Values
+    dotted: Values
     outline: Values
     arms: NDArray[np.bool_]
     seen: Values
@@ -63,7 +65,8 @@ class Measured:
     contrast: float
 
 
-ARM_DISTANCES = (1.3, 1.55, 1.75)  # in radii
+ARM_DARK = (0.1, 0.2)  # least darkness of ink outside a pale and a dark mark
+ARM_DISTANCES = (1.2, 1.38, 1.55, 1.75)  # in radii
 
 
 def measure(sheet: Sheet, rings: Rings, bubbles: tuple[Bubble, ...]) -> Measured:
@@ -80,14 +83,16 @@ def measure(sheet: Sheet, rings: Rings, bubbles: tuple[Bubble, ...]) -> Measured
     if inked.any():
         clean[inked], widths[inked] = without_creases(ink[inked], _SIDE, FINE)
     inside = clean[:, _INSIDE]
+    strong = _strong(inside)
     return Measured(
         mean=inside.mean(1),
         raw=raw,
         crease=widths,
-        strong=_strong(inside),
+        strong=strong,
         covered=(inside > STROKE).mean(1),
+        dotted=(inside > 0.5 * strong[:, None]).mean(1),
         outline=_outline(darkness, usual),
-        arms=_arms(ink, bubbles, np.clip(0.45 * raw, 0.1, STROKE)),
+        arms=_arms(ink, bubbles, np.clip(0.3 * raw, *ARM_DARK)),
         seen=rings.seen,
         ring=_ring_contrast(usual),
         contrast=contrast,
