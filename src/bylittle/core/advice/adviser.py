@@ -12,8 +12,9 @@ from bylittle.core.advice.plan import Teaching
 from bylittle.core.advice.words import Decision, Why
 from bylittle.core.learning.forecast import Outlook, means, outlook
 from bylittle.core.learning.history import Rows
-from bylittle.core.learning.mastery import standing
+from bylittle.core.learning.mastery import PROBABLY, standing
 from bylittle.core.learning.tracker import State
+from bylittle.core.stats.ordinal import Floats
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +43,8 @@ def advise(state: State, plan: Teaching, day: int, facts: Facts | None = None) -
     told = facts or Facts()
     view = outlook(state, day)
     rows = rows_since(state, told.plan_since)
-    challenge = choose(means(view), called(state, view, plan), plan)
+    chances = means(view)
+    challenge = choose(chances, called(state, view, plan), plan, coming(state, chances, plan))
     patterns = find_patterns(rows)
     decided = decide(_context(state, view, rows, plan, told, challenge, patterns))
     return _advice(view, challenge, decided, patterns)
@@ -52,6 +54,14 @@ def called(state: State, view: Outlook, plan: Teaching) -> tuple[bool, ...]:
     """The statistical call for each step."""
     steps = range(state.settings.n_steps)
     return tuple(standing(state, view, step, plan.mastery).met for step in steps)
+
+
+def coming(state: State, chances: Floats, plan: Teaching) -> tuple[bool, ...]:
+    """Steps mostly done alone by now, and seen so on two days: no longer new, not yet called."""
+    return tuple(
+        bool(chances[step, -1] >= plan.coming_at) and len(days) >= PROBABLY.days
+        for step, days in enumerate(state.alone_days)
+    )
 
 
 def find_patterns(rows: Rows) -> tuple[Pattern, ...]:

@@ -25,9 +25,14 @@ class Challenge:
     new: tuple[int, ...]
 
 
-def choose(chances: Floats, mastered: tuple[bool, ...], plan: Teaching) -> Challenge:
-    """The challenge from mean chances [step, level] and the steps already mastered."""
-    new = new_steps(chances, mastered, plan)
+def choose(
+    chances: Floats, mastered: tuple[bool, ...], plan: Teaching, coming: tuple[bool, ...] | None = None
+) -> Challenge:
+    """The challenge from mean chances [step, level] and the steps already mastered.
+
+    Steps that are `coming` (mostly done alone, not yet called) stay asked and leave room for a new one.
+    """
+    new = new_steps(chances, mastered, plan, coming or (False,) * len(mastered))
     top = chances.shape[1] - 1
     levels: list[int | None] = [None] * len(mastered)
     for step, known in enumerate(mastered):
@@ -41,24 +46,33 @@ def choose(chances: Floats, mastered: tuple[bool, ...], plan: Teaching) -> Chall
     return Challenge(tuple(levels), predicted, new)
 
 
-def new_steps(chances: Floats, mastered: tuple[bool, ...], plan: Teaching) -> tuple[int, ...]:
-    """The steps to teach now, in the plan's order of teaching; ties go to the earlier step."""
+def new_steps(
+    chances: Floats, mastered: tuple[bool, ...], plan: Teaching, coming: tuple[bool, ...]
+) -> tuple[int, ...]:
+    """The steps to teach now, in the plan's order of teaching; ties go to the earlier step.
+
+    All that are coming, and of the others at most `max_new_steps`.
+    """
     to_teach = [step for step, known in enumerate(mastered) if not known]
     if plan.goal is Goal.BACKWARD:
         to_teach.reverse()
     elif plan.goal is Goal.WHOLE:
         ease = chances.mean(axis=1)
         to_teach.sort(key=lambda step: (-round(float(ease[step]), 9), step))
-    return tuple(to_teach[: plan.max_new_steps])
+    new = [step for step in to_teach if not coming[step]][: plan.max_new_steps]
+    return tuple(step for step in to_teach if coming[step] or step in new)
 
 
 def help_for(chances: Floats, plan: Teaching) -> int:
     """The level whose predicted success lies nearest the aim, in the band where one does.
 
+    Alone is taken as soon as it lies in the band: it teaches most and only it can show mastery.
     Without any level in the band: the most independent one above it, else the surest.
     Level 0, the fullest help, tells nothing and is chosen only where all else is too hard.
     """
     low, high = plan.band
+    if low + plan.alone_margin <= chances[-1] <= high:
+        return len(chances) - 1
     inside = [level for level in range(1, len(chances)) if low <= chances[level] <= high]
     if inside:
         return min(inside, key=lambda level: (abs(chances[level] - plan.target), -level))

@@ -26,6 +26,8 @@ class Teaching:
     every: Every = Every.DAY
     mastery: Criterion = STATISTICAL
     aim: float = 0.5
+    alone_margin: float = 0.0
+    coming_at: float = 0.50
 
     @property
     def target(self) -> float:

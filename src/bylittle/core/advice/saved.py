@@ -27,6 +27,8 @@ def plan_from(value: dict[str, Any]) -> Teaching:
         every=Every(value["every"]),
         mastery=Criterion(**value["mastery"]),
         aim=value["aim"],
+        alone_margin=value["alone_margin"],
+        coming_at=value["coming_at"],
     )
 
 
