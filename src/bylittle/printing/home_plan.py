@@ -22,7 +22,18 @@ TEMPLATE = "home_plan.typ"
 WIDEST_ROW, WIDEST_OF_SEVERAL = 5, 4
 # Ways to set the page: side of a picture and gap in mm, leading in em.
 ROOMY = ((38, 6, 0.68), (34, 5, 0.66), (30, 5, 0.64), (26, 4, 0.62), (22, 4, 0.6), (19, 3, 0.56))
-TIGHT = ((17, 3, 0.53), (16, 2, 0.5), (14, 2, 0.5), (12, 2, 0.5))
+TIGHT = (
+    (17, 3, 0.53),
+    (16, 2, 0.5),
+    (14, 2, 0.5),
+    (12, 2, 0.5),
+    (11, 1.6, 0.46),
+    (10, 1.3, 0.42),
+    (10, 1.0, 0.38),
+    (10, 0.8, 0.34),
+)
+# The large cue words give way where the lines already stand close.
+CLOSE_LEAD, CLOSE_CUES = 0.44, 0.72
 
 
 def home_plan_pdf(
@@ -75,7 +86,16 @@ def ways_to_set(text_size: float) -> list[list[dict[str, float]]]:
 
 
 def _ways(size: float, ways: Sequence[tuple[float, float, float]]) -> list[dict[str, float]]:
-    return [{"size": size, "side": side, "gap": gap, "lead": lead} for side, gap, lead in ways]
+    return [
+        {
+            "size": size,
+            "side": side,
+            "gap": gap,
+            "lead": lead,
+            "say": CLOSE_CUES if lead < CLOSE_LEAD else 1.0,
+        }
+        for side, gap, lead in ways
+    ]
 
 
 def _telling(

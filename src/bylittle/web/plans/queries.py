@@ -92,7 +92,13 @@ def in_language(plan: Plan, home: HomePlan, language: str) -> HomePlan | None:
         skill_name=whole.get("name") or home.skill_name,
         dose=replace(home.dose, routine=whole.get("routine") or home.dose.routine),
         materials=lines(whole.get("materials", "")) or home.materials,
+        grade=_same_rung(home.grade, plan.version.grade_names, lines(whole.get("grades", ""))),
     )
+
+
+def _same_rung(grade: str, own: list[str], other: tuple[str, ...]) -> str:
+    """A variant of the material in the other language: the one at the same place of the ladder."""
+    return other[own.index(grade)] if grade in own and len(own) == len(other) else grade
 
 
 def _safety(plan: Plan, child: Child) -> Gate | Child:

@@ -14,7 +14,9 @@ WHOLE = (
     ("name", "The skill", LONGEST_NAME),
     ("routine", "When in the day", 120),
     ("materials", "Materials", 400),
+    ("grades", "Material from easier to harder", 600),
 )
+TALL = ("materials", "grades")
 PARTS = (
     ("name", "what the child does", LONGEST_NAME),
     ("cue", "cue words", LONGEST_CUE),
@@ -30,9 +32,14 @@ class WordsForm(forms.Form):
         self.version, self.language = version, language
         self.lines: list[tuple[str, str, str]] = []
         there = version.translations.get(language, {})
-        own = {"name": version.skill.name, "routine": version.skill.routine, "materials": version.materials}
+        own = {
+            "name": version.skill.name,
+            "routine": version.skill.routine,
+            "materials": version.materials,
+            "grades": version.grades,
+        }
         for key, label, longest in WHOLE:
-            self._add(f"whole_{key}", label, own[key], there.get(key, ""), longest, key == "materials")
+            self._add(f"whole_{key}", label, own[key], there.get(key, ""), longest, key in TALL)
         for number, row in enumerate(version.steps.all(), start=1):
             there = row.translations.get(language, {})
             for key, label, longest in PARTS:

@@ -22,6 +22,7 @@ def translate_from(version: SkillVersion, ready: ReadySkill, language: str) -> N
         "name": ready.name.text(language),
         "routine": ready.routine.text(language),
         "materials": "\n".join(material.name.text(language) for material in ready.materials),
+        "grades": "\n".join(grade.name.text(language) for grade in ready.grades),
     }
     steps = {
         step.id: {
