@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
+from bylittle.core.advice import patterns_in_time, patterns_of_help, patterns_of_steps
 from bylittle.core.advice.challenge import Challenge, choose
 from bylittle.core.advice.decision import Context, Decided, decide
 from bylittle.core.advice.facts import DONE, Facts, rows_since, step_facts, stops_by_day
-from bylittle.core.advice.patterns import Pattern, stops_rising, warms_up_or_tires
+from bylittle.core.advice.patterns import Look, Pattern, look
 from bylittle.core.advice.plan import Teaching
 from bylittle.core.advice.words import Decision, Why
 from bylittle.core.learning.forecast import Outlook, means, outlook
@@ -45,7 +47,7 @@ def advise(state: State, plan: Teaching, day: int, facts: Facts | None = None) -
     rows = rows_since(state, told.plan_since)
     chances = means(view)
     challenge = choose(chances, called(state, view, plan), plan, coming(state, chances, plan))
-    patterns = find_patterns(rows)
+    patterns = find_patterns(look(rows, view, state.names[0]))
     decided = decide(_context(state, view, rows, plan, told, challenge, patterns))
     return _advice(view, challenge, decided, patterns)
 
@@ -64,9 +66,26 @@ def coming(state: State, chances: Floats, plan: Teaching) -> tuple[bool, ...]:
     )
 
 
-def find_patterns(rows: Rows) -> tuple[Pattern, ...]:
+FINDERS: tuple[Callable[[Look], Pattern | None], ...] = (
+    patterns_in_time.loss,
+    patterns_in_time.plateau,
+    patterns_in_time.warms_up_or_tires,
+    patterns_in_time.swings,
+    patterns_in_time.easier_unsaid,
+    patterns_of_help.leans_on_help,
+    patterns_of_help.level_without_use,
+    patterns_of_help.level_out_of_place,
+    patterns_of_help.adults_differ,
+    patterns_of_help.reported_ahead,
+    patterns_of_steps.steps_together,
+    patterns_of_steps.step_to_split,
+)
+
+
+def find_patterns(seen: Look) -> tuple[Pattern, ...]:
     """All patterns that their tests find."""
-    found = (stops_rising(stops_by_day(rows)), warms_up_or_tires(rows))
+    found = [patterns_in_time.stops_rising(stops_by_day(seen.rows))]
+    found += [finder(seen) for finder in FINDERS]
     return tuple(each for each in found if each is not None)
 
 

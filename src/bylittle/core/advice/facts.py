@@ -116,8 +116,10 @@ class Stops:
 
 def stops_by_day(rows: Rows) -> Stops:
     """Stops and turns of each recent day; a turn with any stopped step is one stop."""
-    days = np.unique(rows.day)
-    stopped = rows.where(rows.status == REFUSED)
-    stops = tuple(len(np.unique(stopped.turn[stopped.day == day])) for day in days)
-    turns = tuple(len(np.unique(rows.turn[rows.day == day])) for day in days)
-    return Stops(tuple(map(int, days)), stops, turns)
+    days, day = np.unique(rows.day, return_inverse=True)
+    _, first = np.unique(rows.turn, return_index=True)
+    turns = np.bincount(day[first], minlength=len(days))
+    stopped = rows.status == REFUSED
+    _, first = np.unique(rows.turn[stopped], return_index=True)
+    stops = np.bincount(day[stopped][first], minlength=len(days))
+    return Stops(tuple(days.tolist()), tuple(stops.tolist()), tuple(turns.tolist()))

@@ -1,6 +1,7 @@
-"""Patterns in the recent log, each found by a test with a stated error rate.
+"""Patterns in the recent log: their names, what a finder gets and what it gives.
 
-Every finder returns the pattern with its numbers or None; None also where data are too few to say.
+Each finder (`patterns_in_time`, `patterns_of_help`, `patterns_of_steps`) is a test with a stated error rate
+for one look; it returns the pattern with its numbers or None, None also where data are too few to say.
 """
 
 from __future__ import annotations
@@ -10,9 +11,10 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 
 import numpy as np
-from scipy.stats import binom, fisher_exact
+from numpy.typing import NDArray
 
-from bylittle.core.advice.facts import DONE, Stops
+from bylittle.core.advice.facts import DONE, PROBES
+from bylittle.core.learning.forecast import Outlook
 from bylittle.core.learning.history import Rows
 
 
@@ -46,43 +48,35 @@ class Pattern:
 
 
 LEVEL = 0.01
-DAYS_BACK = 14
 
 
-def stops_rising(stops: Stops, level: float = LEVEL) -> Pattern | None:
-    """More turns end in a stop in the later half of the last days than in the earlier half.
+@dataclass(frozen=True, slots=True)
+class Look:
+    """What finders look at: all recent rows, the practice among them (home, paper and visit marks of asked
+    steps with some help less than the fullest), belief about the day, and the adults' names."""
 
-    Fisher's exact test, one-sided (Fisher 1922), on turns with and without a stop.
-    """
-    n = min(len(stops.days), DAYS_BACK)
-    half = n // 2
-    if half < 3:
-        return None
-    late_stops, late = sum(stops.stops[-half:]), sum(stops.turns[-half:])
-    early_stops, early = sum(stops.stops[-n:-half]), sum(stops.turns[-n:-half])
-    table = [[late_stops, late - late_stops], [early_stops, early - early_stops]]
-    p = float(fisher_exact(table, alternative="greater").pvalue)
-    if p > level:
-        return None
-    values = {"late": late_stops, "late_turns": late, "early": early_stops, "early_turns": early, "days": n}
-    return Pattern(PatternKind.STOPS_RISING, (), p, {**values, "level": level})
+    rows: Rows
+    practice: Rows
+    view: Outlook
+    adults: tuple[str, ...] = ()
+
+    @property
+    def top(self) -> int:
+        """Index of *alone*."""
+        return self.view.settings.top
 
 
-def warms_up_or_tires(rows: Rows, level: float = LEVEL) -> Pattern | None:
-    """First turns of the day differ from the later ones: a sign test over days (two-sided, halved level)."""
-    done = rows.where((rows.status == DONE) & (rows.offered > 0))
-    differences = []
-    for day in np.unique(done.day):
-        today = done.where(done.day == day)
-        first, rest = today.where(today.turn_of_day == 0), today.where(today.turn_of_day > 0)
-        if len(first) and len(rest):
-            differences.append((first.lo >= first.offered).mean() - (rest.lo >= rest.offered).mean())
-    signs = np.sign(differences)
-    n, lower = int((signs != 0).sum()), int((signs < 0).sum())
-    if n < 8:
-        return None
-    p = float(min(binom.sf(lower - 1, n, 0.5), binom.sf(n - lower - 1, n, 0.5)) * 2)
-    if p > level:
-        return None
-    kind = PatternKind.WARMS_UP if lower > n / 2 else PatternKind.TIRES
-    return Pattern(kind, (), p, {"days": n, "first_lower": lower, "level": level})
+def look(rows: Rows, view: Outlook, adults: tuple[str, ...] = ()) -> Look:
+    """Ready for the finders."""
+    practised = (rows.status == DONE) & (rows.offered > 0) & ~np.isin(rows.source, PROBES)
+    return Look(rows, rows.where(practised), view, adults)
+
+
+def managed(rows: Rows) -> NDArray[np.bool_]:
+    """Marks whose help was enough."""
+    return np.asarray(rows.lo >= rows.offered)
+
+
+def last_days(rows: Rows, days: int) -> Rows:
+    """Rows of the last so many calendar days in them."""
+    return rows.where(rows.day > rows.day.max() - days) if len(rows) else rows

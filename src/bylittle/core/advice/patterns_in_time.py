@@ -1,0 +1,175 @@
+"""Patterns in time: plateau, loss, swings, stops rising, a sudden rise, warming up and tiring."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.stats import binom, fisher_exact, norm
+
+from bylittle.core.advice.facts import Stops
+from bylittle.core.advice.patterns import LEVEL, Look, Pattern, PatternKind, last_days, managed
+from bylittle.core.learning.forecast import chance
+from bylittle.core.learning.history import Rows
+
+STOP_DAYS = 14
+FLAT_DAYS, FLAT_MARKS, FLAT_GAIN, FLAT_LEVEL = 10, 24, 0.20, 0.05
+LOSS_LEVEL, LOSS_MARKS, ONCE_GOOD = 0.002, 5, 0.85
+RISE_LEVEL, RISE_SIZE = 0.0005, 0.25
+SWING_AT, SWING_SURE, SWING_DAYS = 0.75, 0.95, 10
+
+
+def stops_rising(stops: Stops, level: float = LEVEL) -> Pattern | None:
+    """More turns end in a stop in the later half of the last days than in the earlier half.
+
+    Fisher's exact test, one-sided (Fisher 1922), on turns with and without a stop: false with chance `level`.
+    """
+    n = min(len(stops.days), STOP_DAYS)
+    half = n // 2
+    if half < 3:
+        return None
+    late_stops, late = sum(stops.stops[-half:]), sum(stops.turns[-half:])
+    early_stops, early = sum(stops.stops[-n:-half]), sum(stops.turns[-n:-half])
+    if late_stops * early <= early_stops * late:
+        return None
+    table = [[late_stops, late - late_stops], [early_stops, early - early_stops]]
+    p = float(fisher_exact(table, alternative="greater").pvalue)
+    if p > level:
+        return None
+    values = {"late": late_stops, "late_turns": late, "early": early_stops, "early_turns": early, "days": n}
+    return Pattern(PatternKind.STOPS_RISING, (), p, {**values, "level": level})
+
+
+def warms_up_or_tires(seen: Look, level: float = LEVEL) -> Pattern | None:
+    """The day's first turn differs from its later ones: a sign test over days, two-sided."""
+    rows = seen.practice
+    if not len(rows):
+        return None
+    _, day = np.unique(rows.day, return_inverse=True)
+    good, first = managed(rows).astype(float), rows.turn_of_day == 0
+    n_first, n_rest = np.bincount(day, first), np.bincount(day, ~first)
+    both = (n_first > 0) & (n_rest > 0)
+    rates = np.bincount(day, good * first)[both] / n_first[both]
+    signs = np.sign(rates - np.bincount(day, good * ~first)[both] / n_rest[both])
+    n, lower = int((signs != 0).sum()), int((signs < 0).sum())
+    if n < 8:
+        return None
+    p = min(1.0, float(min(binom.sf(lower - 1, n, 0.5), binom.cdf(lower, n, 0.5)) * 2))
+    if p > level:
+        return None
+    values = {"days": n, "first_lower": lower, "first_better": n - lower, "level": level}
+    return Pattern(PatternKind.WARMS_UP if lower > n / 2 else PatternKind.TIRES, (), p, values)
+
+
+def plateau(seen: Look, level: float = FLAT_LEVEL) -> Pattern | None:
+    """A step gains little with the same help over its last practice days.
+
+    Found where a gain of `FLAT_GAIN` or more from the first to the second half is refuted at `level`.
+    """
+    flat = [(step, p) for step in np.unique(seen.practice.step) if (p := _flat(seen, int(step))) <= level]
+    if not flat:
+        return None
+    values = {"days": FLAT_DAYS, "gain": FLAT_GAIN, "level": level}
+    return Pattern(PatternKind.PLATEAU, tuple(int(step) for step, _ in flat), max(p for _, p in flat), values)
+
+
+def _flat(seen: Look, step: int) -> float:
+    rows = seen.practice.where(seen.practice.step == step)
+    days = np.unique(rows.day)[-FLAT_DAYS:]
+    rows = rows.where(rows.day >= days[0])
+    help_now = int(np.bincount(rows.offered[-5:]).argmax())
+    same = rows.where(rows.offered == help_now)
+    stale = seen.practice.day.max() - days[-1] > 7
+    if stale or len(days) < FLAT_DAYS or len(same) < max(FLAT_MARKS, 0.9 * len(rows)):
+        return 1.0
+    good = managed(same).astype(float)
+    half = len(good) // 2
+    early, late = good[:half], good[half:]
+    if late.mean() > 0.9:
+        return 1.0
+    se = np.sqrt(_variance(early) + _variance(late))
+    return float(norm.cdf((late.mean() - early.mean() - FLAT_GAIN) / se))
+
+
+def _variance(good: NDArray[np.float64]) -> float:
+    """Variance of a share, one success and one miss added so that none is never sure."""
+    share = (good.sum() + 1) / (len(good) + 2)
+    return float(share * (1 - share) / (len(good) + 2))
+
+
+def loss(seen: Look, level: float = LOSS_LEVEL) -> Pattern | None:
+    """A step that went well alone goes clearly less well now: Fisher's exact test, one-sided."""
+    rows = seen.rows.where(seen.rows.offered == seen.top)
+    found: list[tuple[int, float, float, float]] = []
+    for step in np.unique(rows.step):
+        mine = rows.where((rows.step == step) & (rows.hi >= rows.lo) & (rows.lo >= 0))
+        good = managed(mine)
+        cut = len(good) - 2 * LOSS_MARKS
+        if cut < 2 * LOSS_MARKS or good[max(0, cut - 20) : cut].mean() < ONCE_GOOD:
+            continue
+        before, now = good[max(0, cut - 20) : cut], good[cut:]
+        p = _fewer(now, before)
+        if p <= level and chance(seen.view, int(step), seen.top).mean < 0.70:
+            found.append((int(step), p, float(before.mean()), float(now.mean())))
+    if not found:
+        return None
+    step, p, before_share, now_share = min(found, key=lambda each: each[1])
+    values = {"before": before_share, "now": now_share, "level": level}
+    return Pattern(PatternKind.LOSS, (step,), p, values)
+
+
+def _fewer(now: NDArray[np.bool_], before: NDArray[np.bool_]) -> float:
+    table = [[now.sum(), (~now).sum()], [before.sum(), (~before).sum()]]
+    return float(fisher_exact(table, alternative="less").pvalue)
+
+
+def swings(seen: Look, sure: float = SWING_SURE) -> Pattern | None:
+    """Days differ more than turns would: belief that the day effect's spread is large.
+
+    `p` is what remains of belief in a smaller spread; no more than that share of finds should be false.
+    """
+    days, day = np.unique(seen.practice.day, return_inverse=True)
+    if len(days) < SWING_DAYS:
+        return None
+    shares = seen.view.mass.sum(axis=(0, 2)) / len(seen.view.mass)
+    spreads = np.array([shape.spread for shape in seen.view.settings.bank.shapes])
+    large = float(shares[spreads >= SWING_AT].sum())
+    if large < sure:
+        return None
+    rates = np.sort(np.bincount(day, managed(seen.practice)) / np.bincount(day))
+    quarter = max(1, len(rates) // 4)
+    values = {"best": float(rates[-quarter:].mean()), "worst": float(rates[:quarter].mean())}
+    return Pattern(PatternKind.SWINGS, (), 1 - large, {**values, "days": len(days), "level": 1 - sure})
+
+
+def easier_unsaid(seen: Look, level: float = RISE_LEVEL) -> Pattern | None:
+    """Between two days the marks rise at once, on all steps alike, with the same help.
+
+    The largest of the sums over steps, standardised, among the last ten changes of day; `level` is shared
+    among them (Bonferroni). A change of grade that was written down is no find.
+    """
+    rows = last_days(seen.practice, 28)
+    days = np.unique(rows.day)
+    if len(days) < 8 or len(np.unique(rows.grade[rows.day >= days[-8]])) > 1:
+        return None
+    tried = [_rise(rows, days, i) for i in range(max(4, len(days) - 10), len(days) - 2)]
+    if not tried:
+        return None
+    z, gain = max(tried)
+    p = min(1.0, float(norm.sf(z)) * len(tried))
+    if p > level or gain < RISE_SIZE:
+        return None
+    return Pattern(PatternKind.EASIER_UNSAID, (), p, {"gain": gain, "level": level})
+
+
+def _rise(rows: Rows, days: NDArray[np.int64], i: int) -> tuple[float, float]:
+    near = rows.where((rows.day >= days[i - 4]) & (rows.day <= days[min(i + 2, len(days) - 1)]))
+    gains, variances = [], []
+    for kind in np.unique(near.step * 10 + near.offered):
+        mine = near.where(near.step * 10 + near.offered == kind)
+        good, late = managed(mine).astype(float), mine.day >= days[i]
+        if min(late.sum(), (~late).sum()) >= 3:
+            gains.append(good[late].mean() - good[~late].mean())
+            variances.append(_variance(good[late]) + _variance(good[~late]))
+    if len(gains) < 2 or min(gains) <= 0:
+        return 0.0, 0.0
+    return float(sum(gains) / np.sqrt(sum(variances))), float(np.mean(gains))

@@ -1,0 +1,161 @@
+"""Patterns of help and of those who help: leaning, levels without use or out of place, adults, reports."""
+
+from __future__ import annotations
+
+import numpy as np
+from scipy.stats import binom, fisher_exact, norm
+
+from bylittle.core.advice.facts import DONE, OBSERVED
+from bylittle.core.advice.patterns import LEVEL, Look, Pattern, PatternKind, last_days, managed
+from bylittle.core.learning.history import MOST_NAMES, Rows
+
+LEAN_GAP, LEAN_MARKS = 0.30, 8
+USEFUL, USE_LEVEL, USE_TURNS = 0.30, 0.003, 12
+PLACE_LEVEL, PLACE_MARKS = 0.002, 8
+ADULT_LEVEL, ADULT_MARKS = 0.002, 12
+REPORT_HOME, REPORT_SEEN, REPORT_DAYS = 8, 4, 28
+
+
+def leans_on_help(seen: Look, level: float = LEVEL) -> Pattern | None:
+    """Alone goes far less well than with the least help, on the same step in the same weeks.
+
+    A difference of `LEAN_GAP` or less is refuted at `level` (normal approximation, Agresti and Caffo 2000).
+    """
+    rows = last_days(seen.practice, 28)
+    found = []
+    for step in np.unique(rows.step):
+        mine = rows.where(rows.step == step)
+        helped, alone = (managed(mine.where(mine.offered == lv)) for lv in (seen.top - 1, seen.top))
+        if min(len(helped), len(alone)) >= LEAN_MARKS:
+            p = _beyond(int(helped.sum()), len(helped), int(alone.sum()), len(alone))
+            found.append((p, int(step), float(helped.mean()), float(alone.mean())))
+    if not found or min(found)[0] > level:
+        return None
+    p, step, with_help, without = min(found)
+    values = {"helped": with_help, "alone": without, "gap": LEAN_GAP, "level": level}
+    return Pattern(PatternKind.LEANS_ON_HELP, (step,), p, values)
+
+
+def _beyond(k: int, n: int, other_k: int, other_n: int) -> float:
+    a, b = (k + 1) / (n + 2), (other_k + 1) / (other_n + 2)
+    se = np.sqrt(a * (1 - a) / (n + 2) + b * (1 - b) / (other_n + 2))
+    return float(norm.sf((a - b - LEAN_GAP) / se))
+
+
+def level_without_use(seen: Look, chance: float = USE_LEVEL) -> Pattern | None:
+    """Where less help was not enough, this level hardly ever was: binomial test against `USEFUL`.
+
+    Looks at the same turn only, so learning cannot mislead it; needs logs that write the level that worked.
+    """
+    rows = seen.practice
+    told = rows.where((rows.hi < seen.top) & ((rows.lo > 0) | (rows.hi == 0)))
+    found = []
+    for level in range(1, seen.top):
+        at = told.where((told.hi == level) & (told.lo >= 0))
+        n, k = len(at), int((at.lo == level).sum())
+        if n >= USE_TURNS:
+            found.append((float(binom.cdf(k, n, USEFUL)), level, k, n))
+    if not found or min(found)[0] > chance:
+        return None
+    p, level, k, n = min(found)
+    values = {"level": level, "managed": k, "turns": n, "useful": USEFUL, "error": chance}
+    return Pattern(PatternKind.LEVEL_WITHOUT_USE, (), p, values)
+
+
+def level_out_of_place(seen: Look, chance: float = PLACE_LEVEL) -> Pattern | None:
+    """Less help worked better than more help did later, with the same step: Fisher's exact test, one-sided.
+
+    Only goes with less help from before the goes with more help count: learning works against a find.
+    """
+    found = []
+    for level in range(1, seen.top):
+        p, n = _worked_better(seen.practice, level + 1, level)
+        if n >= PLACE_MARKS:
+            found.append((p * (seen.top - 1), level + 1))
+    if not found or min(found)[0] > chance:
+        return None
+    p, level = min(found)
+    order = list(range(seen.top + 1))
+    order[level - 1], order[level] = level, level - 1
+    return Pattern(PatternKind.LEVEL_OUT_OF_PLACE, (), p, {"level": level, "order": tuple(order)})
+
+
+def _worked_better(rows: Rows, less: int, more: int) -> tuple[float, int]:
+    table = np.zeros((2, 2), dtype=int)
+    for step in np.unique(rows.step):
+        mine = rows.where(rows.step == step)
+        late = mine.where(mine.offered == more)
+        if not len(late):
+            continue
+        early = mine.where((mine.offered == less) & (mine.day <= np.median(late.day)))
+        late = late.where(late.day >= (early.day.min() if len(early) else late.day.max() + 1))
+        if len(early) >= 3 and len(late) >= 3:
+            for row, part in enumerate((early, late)):
+                good = int(managed(part).sum())
+                table[row] += (good, len(part) - good)
+    if table.sum(axis=1).min() == 0:
+        return 1.0, 0
+    return float(fisher_exact(table, alternative="greater").pvalue), int(table.sum(axis=1).min())
+
+
+def adults_differ(seen: Look, level: float = ADULT_LEVEL) -> Pattern | None:
+    """The two adults with most marks: is one's share managed higher, step by step and help by help?
+
+    Cochran's test over strata of step and help (Cochran 1954; Mantel and Haenszel 1959), two-sided.
+    """
+    rows = last_days(seen.practice, 28)
+    rows = rows.where(rows.adult < min(len(seen.adults), MOST_NAMES))
+    if not len(rows):
+        return None
+    most = np.argsort(-np.bincount(rows.adult), kind="stable")[:2]
+    if len(most) < 2 or min((rows.adult == adult).sum() for adult in most) < ADULT_MARKS:
+        return None
+    two = rows.where(np.isin(rows.adult, most))
+    p = _stratified(two, int(most[0]))
+    if p > level:
+        return None
+    shares = tuple(float(managed(two.where(two.adult == adult)).mean()) for adult in most)
+    names = tuple(seen.adults[adult] for adult in most)
+    return Pattern(PatternKind.ADULTS_DIFFER, (), p, {"adults": names, "shares": shares, "level": level})
+
+
+def _stratified(rows: Rows, adult: int) -> float:
+    _, stratum = np.unique(rows.step * 10 + rows.offered, return_inverse=True)
+    his, good = rows.adult == adult, managed(rows)
+    n, a, m = np.bincount(stratum), np.bincount(stratum, his), np.bincount(stratum, good)
+    both = np.bincount(stratum, his & good)
+    variance = a * (n - a) * m * (n - m) / np.maximum(n**2 * (n - 1.0), 1.0)
+    if variance.sum() <= 0:
+        return 1.0
+    return float(2 * norm.sf(abs((both - a * m / n).sum()) / np.sqrt(variance.sum())))
+
+
+def reported_ahead(seen: Look, level: float = LEVEL) -> Pattern | None:
+    """Alone at home, as the family marks it, against alone as a therapist sees it: the same steps and weeks.
+
+    Fisher's exact test, one-sided. The gap comes with its 90 % interval (Agresti and Caffo 2000).
+    """
+    rows = seen.rows.where((seen.rows.status == DONE) & (seen.rows.offered == seen.top))
+    rows = last_days(rows, REPORT_DAYS)
+    observed = np.isin(rows.source, OBSERVED)
+    shared = np.intersect1d(rows.step[observed], rows.step[~observed])
+    common = np.isin(rows.step, shared)
+    home, looked = managed(rows.where(common & ~observed)), managed(rows.where(common & observed))
+    if len(home) < REPORT_HOME or len(looked) < REPORT_SEEN:
+        return None
+    table = [[home.sum(), (~home).sum()], [looked.sum(), (~looked).sum()]]
+    p = float(fisher_exact(table, alternative="greater").pvalue)
+    if p > level:
+        return None
+    told = {"reported": float(home.mean()), "reported_n": len(home)}
+    told |= {"observed": float(looked.mean()), "observed_n": len(looked)}
+    gap, low, high = difference(int(home.sum()), len(home), int(looked.sum()), len(looked))
+    values = {**told, "gap": gap, "low": low, "high": high, "level": level}
+    return Pattern(PatternKind.REPORTED_AHEAD, tuple(map(int, shared)), p, values)
+
+
+def difference(k: int, n: int, other_k: int, other_n: int, z: float = 1.6449) -> tuple[float, float, float]:
+    """Difference of two shares and its 90 % interval (Agresti and Caffo 2000, Am Stat 54:280-288)."""
+    a, b = (k + 1) / (n + 2), (other_k + 1) / (other_n + 2)
+    half = z * float(np.sqrt(a * (1 - a) / (n + 2) + b * (1 - b) / (other_n + 2)))
+    return k / n - other_k / other_n, a - b - half, a - b + half
