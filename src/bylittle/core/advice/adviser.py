@@ -40,10 +40,15 @@ class Advice:
         return self.levels
 
 
-def advise(state: State, plan: Teaching, day: int, facts: Facts | None = None) -> Advice:
-    """Advice for `day`. Idempotent: the same state, plan, day and facts give the same advice."""
+def advise(
+    state: State, plan: Teaching, day: int, facts: Facts | None = None, view: Outlook | None = None
+) -> Advice:
+    """Advice for `day`. Idempotent: the same state, plan, day and facts give the same advice.
+
+    `view` is the outlook on that day, where the caller has it already.
+    """
     told = facts or Facts()
-    view = outlook(state, day)
+    view = view or outlook(state, day)
     rows = rows_since(state, told.plan_since)
     chances = means(view)
     challenge = choose(chances, called(state, view, plan), plan, coming(state, chances, plan))

@@ -4,35 +4,41 @@ from __future__ import annotations
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.stats import binom, fisher_exact, norm
+from scipy.special import bdtr, bdtrc, ndtr
 
-from bylittle.core.advice.facts import Stops
-from bylittle.core.advice.patterns import LEVEL, Look, Pattern, PatternKind, last_days, managed
+from bylittle.core.advice.facts import DONE, Stops
+from bylittle.core.advice.patterns import (
+    LEVEL,
+    Look,
+    Pattern,
+    PatternKind,
+    fisher_greater,
+    last_days,
+    managed,
+)
 from bylittle.core.learning.forecast import chance
 from bylittle.core.learning.history import Rows
 
-STOP_DAYS = 14
-FLAT_DAYS, FLAT_MARKS, FLAT_GAIN, FLAT_LEVEL = 10, 24, 0.20, 0.05
-LOSS_LEVEL, LOSS_MARKS, ONCE_GOOD = 0.002, 5, 0.85
+LATE_DAYS, EARLY_DAYS = 7, 21
+FLAT_DAYS, FLAT_MARKS, FLAT_GAIN, FLAT_LEVEL = 12, 40, 0.20, 0.02
+LOSS_LEVEL, LOSS_NOW, LOSS_BEFORE, ONCE_GOOD = 0.002, 8, 20, 0.85
 RISE_LEVEL, RISE_SIZE = 0.0005, 0.25
 SWING_AT, SWING_SURE, SWING_DAYS = 0.75, 0.95, 10
 
 
 def stops_rising(stops: Stops, level: float = LEVEL) -> Pattern | None:
-    """More turns end in a stop in the later half of the last days than in the earlier half.
+    """More turns end in a stop on the last seven practice days than on the days before.
 
     Fisher's exact test, one-sided (Fisher 1922), on turns with and without a stop: false with chance `level`.
     """
-    n = min(len(stops.days), STOP_DAYS)
-    half = n // 2
-    if half < 3:
+    n = min(len(stops.days), LATE_DAYS + EARLY_DAYS)
+    if n < 2 * LATE_DAYS - 1:
         return None
-    late_stops, late = sum(stops.stops[-half:]), sum(stops.turns[-half:])
-    early_stops, early = sum(stops.stops[-n:-half]), sum(stops.turns[-n:-half])
+    late_stops, late = sum(stops.stops[-LATE_DAYS:]), sum(stops.turns[-LATE_DAYS:])
+    early_stops, early = sum(stops.stops[-n:-LATE_DAYS]), sum(stops.turns[-n:-LATE_DAYS])
     if late_stops * early <= early_stops * late:
         return None
-    table = [[late_stops, late - late_stops], [early_stops, early - early_stops]]
-    p = float(fisher_exact(table, alternative="greater").pvalue)
+    p = fisher_greater(late_stops, late - late_stops, early_stops, early - early_stops)
     if p > level:
         return None
     values = {"late": late_stops, "late_turns": late, "early": early_stops, "early_turns": early, "days": n}
@@ -53,7 +59,7 @@ def warms_up_or_tires(seen: Look, level: float = LEVEL) -> Pattern | None:
     n, lower = int((signs != 0).sum()), int((signs < 0).sum())
     if n < 8:
         return None
-    p = min(1.0, float(min(binom.sf(lower - 1, n, 0.5), binom.cdf(lower, n, 0.5)) * 2))
+    p = min(1.0, float(min(bdtrc(lower - 1, n, 0.5) if lower else 1.0, bdtr(lower, n, 0.5)) * 2))
     if p > level:
         return None
     values = {"days": n, "first_lower": lower, "first_better": n - lower, "level": level}
@@ -84,10 +90,10 @@ def _flat(seen: Look, step: int) -> float:
     good = managed(same).astype(float)
     half = len(good) // 2
     early, late = good[:half], good[half:]
-    if late.mean() > 0.9:
-        return 1.0
+    if late.mean() > 0.9 or (help_now == seen.top and late.mean() > 0.75):
+        return 1.0  # little is left to gain here
     se = np.sqrt(_variance(early) + _variance(late))
-    return float(norm.cdf((late.mean() - early.mean() - FLAT_GAIN) / se))
+    return float(ndtr((late.mean() - early.mean() - FLAT_GAIN) / se))
 
 
 def _variance(good: NDArray[np.float64]) -> float:
@@ -97,18 +103,20 @@ def _variance(good: NDArray[np.float64]) -> float:
 
 
 def loss(seen: Look, level: float = LOSS_LEVEL) -> Pattern | None:
-    """A step that went well alone goes clearly less well now: Fisher's exact test, one-sided."""
-    rows = seen.rows.where(seen.rows.offered == seen.top)
+    """A step that went well alone goes clearly less well now: Fisher's exact test, one-sided.
+
+    Counts marks that say something about alone; belief must agree, since help may have grown meanwhile.
+    """
+    rows = seen.rows.where((seen.rows.lo == seen.top) | (seen.rows.hi < seen.top))
+    rows = rows.where(rows.status == DONE)
     found: list[tuple[int, float, float, float]] = []
     for step in np.unique(rows.step):
-        mine = rows.where((rows.step == step) & (rows.hi >= rows.lo) & (rows.lo >= 0))
-        good = managed(mine)
-        cut = len(good) - 2 * LOSS_MARKS
-        if cut < 2 * LOSS_MARKS or good[max(0, cut - 20) : cut].mean() < ONCE_GOOD:
+        good = rows.lo[rows.step == step] == seen.top
+        before, now = good[-LOSS_NOW - LOSS_BEFORE : -LOSS_NOW], good[-LOSS_NOW:]
+        if len(before) < LOSS_BEFORE // 2 or before.mean() < ONCE_GOOD:
             continue
-        before, now = good[max(0, cut - 20) : cut], good[cut:]
-        p = _fewer(now, before)
-        if p <= level and chance(seen.view, int(step), seen.top).mean < 0.70:
+        p, told = _fewer(now, before), chance(seen.view, int(step), seen.top)
+        if p <= level and told.mean < 0.60 and told.high < ONCE_GOOD:
             found.append((int(step), p, float(before.mean()), float(now.mean())))
     if not found:
         return None
@@ -118,8 +126,7 @@ def loss(seen: Look, level: float = LOSS_LEVEL) -> Pattern | None:
 
 
 def _fewer(now: NDArray[np.bool_], before: NDArray[np.bool_]) -> float:
-    table = [[now.sum(), (~now).sum()], [before.sum(), (~before).sum()]]
-    return float(fisher_exact(table, alternative="less").pvalue)
+    return fisher_greater(int(before.sum()), int((~before).sum()), int(now.sum()), int((~now).sum()))
 
 
 def swings(seen: Look, sure: float = SWING_SURE) -> Pattern | None:
@@ -155,7 +162,7 @@ def easier_unsaid(seen: Look, level: float = RISE_LEVEL) -> Pattern | None:
     if not tried:
         return None
     z, gain = max(tried)
-    p = min(1.0, float(norm.sf(z)) * len(tried))
+    p = min(1.0, float(ndtr(-z)) * len(tried))
     if p > level or gain < RISE_SIZE:
         return None
     return Pattern(PatternKind.EASIER_UNSAID, (), p, {"gain": gain, "level": level})
@@ -163,13 +170,15 @@ def easier_unsaid(seen: Look, level: float = RISE_LEVEL) -> Pattern | None:
 
 def _rise(rows: Rows, days: NDArray[np.int64], i: int) -> tuple[float, float]:
     near = rows.where((rows.day >= days[i - 4]) & (rows.day <= days[min(i + 2, len(days) - 1)]))
-    gains, variances = [], []
-    for kind in np.unique(near.step * 10 + near.offered):
-        mine = near.where(near.step * 10 + near.offered == kind)
-        good, late = managed(mine).astype(float), mine.day >= days[i]
-        if min(late.sum(), (~late).sum()) >= 3:
-            gains.append(good[late].mean() - good[~late].mean())
-            variances.append(_variance(good[late]) + _variance(good[~late]))
-    if len(gains) < 2 or min(gains) <= 0:
+    _, kind = np.unique(near.step * 10 + near.offered, return_inverse=True)
+    good, late = managed(near).astype(float), near.day >= days[i]
+    n = np.stack([np.bincount(kind, ~late), np.bincount(kind, late)])
+    k = np.stack([np.bincount(kind, good * ~late), np.bincount(kind, good * late)])
+    told = n.min(axis=0) >= 3
+    n, k = n[:, told], k[:, told]
+    gains = k[1] / n[1] - k[0] / n[0]
+    smooth = (k + 1) / (n + 2)
+    variances = (smooth * (1 - smooth) / (n + 2)).sum(axis=0)
+    if len(gains) < 3 or gains.min() <= 0:
         return 0.0, 0.0
-    return float(sum(gains) / np.sqrt(sum(variances))), float(np.mean(gains))
+    return float(gains.sum() / np.sqrt(variances.sum())), float(gains.mean())

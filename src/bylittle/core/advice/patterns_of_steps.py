@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import numpy as np
-from scipy.stats import fisher_exact
 
-from bylittle.core.advice.patterns import Look, Pattern, PatternKind, managed
+from bylittle.core.advice.patterns import Look, Pattern, PatternKind, fisher_greater, managed
 from bylittle.core.learning.forecast import chance, means
 
 TOGETHER_LEVEL, TOGETHER_TURNS, TOGETHER_BACK, AGREE = 0.0005, 16, 40, 0.85
@@ -24,7 +23,7 @@ def steps_together(seen: Look, level: float = TOGETHER_LEVEL) -> Pattern | None:
             continue
         both, only, other, none = pair
         agree = (both + none) / sum(pair)
-        p = float(fisher_exact([[both, only], [other, none]], alternative="greater").pvalue)
+        p = fisher_greater(both, only, other, none)
         if agree >= AGREE:
             found.append((p * (seen.view.settings.n_steps - 1), step, agree, sum(pair)))
     if not found or min(found)[0] > level:

@@ -93,7 +93,7 @@ class SkillTracker:
             week = self._week_of(asked)
             if self._week is not None and self._week[0] == week:
                 return self._week[1]
-        return advise(self._state, self._plan, asked, facts)
+        return advise(self._state, self._plan, asked, facts, self._view(day))
 
     def to_text(self) -> str:
         """The whole tracker as JSON text; `from_text` gives one that answers alike."""
