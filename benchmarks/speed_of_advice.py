@@ -88,16 +88,13 @@ def main() -> None:
 
         wall, processor = timed(fresh)
         print(f"  advice: {wall:.1f} ms wall, {processor:.1f} ms processor (bar 10)")
-        size = len(pickle.dumps(tracker.state)) / STEPS
-        print(
-            f"  state: {size / 1000:.1f} kB a step (bar 35), as text {len(tracker.to_text()) / STEPS / 1000:.1f}"
-        )
+        size, text = len(pickle.dumps(tracker.state)) / STEPS / 1000, len(tracker.to_text()) / STEPS / 1000
+        print(f"  state: {size:.1f} kB a step (bar 35), as text {text:.1f}")
     for factor in (1, 2, 4):
         _, processor = timed(lambda factor=factor: replayed(log(TURNS * factor, 4)), 3)
         print(f"  {TURNS * factor} turns, log made too: {processor:.0f} ms processor")
-    print(
-        f"advise {CHILDREN} children again from saved text, 2 processes: {caseload(tracker.to_text()):.1f} s (bar 30)"
-    )
+    seconds = caseload(tracker.to_text())
+    print(f"advise {CHILDREN} children again from saved text, 2 processes: {seconds:.1f} s (bar 30)")
 
 
 if __name__ == "__main__":

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 from scipy.special import bdtr, ndtr
 
@@ -15,6 +17,7 @@ from bylittle.core.advice.patterns import (
     last_days,
     managed,
 )
+from bylittle.core.faults import NotEnoughData
 from bylittle.core.learning.history import MOST_NAMES, Rows
 
 LEAN_GAP, LEAN_MARKS = 0.30, 8
@@ -22,7 +25,7 @@ USEFUL, USE_LEVEL, USE_TURNS = 0.35, 0.005, 12
 PLACE_LEVEL, PLACE_MARKS = 0.002, 8
 ADULT_LEVEL, ADULT_MARKS = 0.002, 12
 REPORT_HOME, REPORT_SEEN, REPORT_DAYS = 8, 4, 42
-REPORT_LEVEL = 0.003
+REPORT_LEVEL = 0.01
 
 
 def leans_on_help(seen: Look, level: float = LEVEL) -> Pattern | None:
@@ -139,11 +142,26 @@ def _stratified(rows: Rows, adult: int) -> float:
     return float(2 * ndtr(-abs((both - a * m / n).sum()) / np.sqrt(variance.sum())))
 
 
-def reported_ahead(seen: Look, level: float = REPORT_LEVEL) -> Pattern | None:
+@dataclass(frozen=True, slots=True)
+class ReportGap:
+    """Share alone as the family marks it less the share as observed, with its 90 % interval."""
+
+    gap: float
+    low: float
+    high: float
+    reported: float
+    reported_n: int
+    observed: float
+    observed_n: int
+    steps: tuple[int, ...]
+    p: float
+
+
+def report_gap(seen: Look) -> ReportGap:
     """Alone at home, as the family marks it, against alone as a therapist sees it: the same steps and weeks.
 
     Of each step only the days from its first mark at home to its last look count, so that learning cannot
-    pass for a gap. Fisher's exact test, one-sided. The gap comes with its 90 % interval (Agresti and Caffo 2000).
+    pass for a gap. `p`: Fisher's exact test, one-sided. NotEnoughData with too few marks of either.
     """
     rows = seen.rows.where((seen.rows.status == DONE) & (seen.rows.offered == seen.top))
     rows = last_days(rows, REPORT_DAYS)
@@ -155,16 +173,35 @@ def reported_ahead(seen: Look, level: float = REPORT_LEVEL) -> Pattern | None:
         common |= here & (rows.day >= first) & (rows.day <= last)
     shared = np.unique(rows.step[common])
     home, looked = managed(rows.where(common & ~observed)), managed(rows.where(common & observed))
-    if len(home) < REPORT_HOME or len(looked) < REPORT_SEEN:
+    for marks, needed in ((looked, REPORT_SEEN), (home, REPORT_HOME)):
+        if len(marks) < needed:
+            raise NotEnoughData("report_gap", n=len(marks), needed=needed)
+    k, n, other_k, other_n = int(home.sum()), len(home), int(looked.sum()), len(looked)
+    p = fisher_greater(k, n - k, other_k, other_n - other_k)
+    gap, low, high = difference(k, n, other_k, other_n)
+    steps = tuple(map(int, shared))
+    return ReportGap(gap, low, high, k / n, n, other_k / other_n, other_n, steps, p)
+
+
+def reported_ahead(seen: Look, level: float = REPORT_LEVEL) -> Pattern | None:
+    """The family's marks run ahead of what was observed: false with chance `level` at one look."""
+    try:
+        found = report_gap(seen)
+    except NotEnoughData:
         return None
-    p = fisher_greater(int(home.sum()), int((~home).sum()), int(looked.sum()), int((~looked).sum()))
-    if p > level:
+    if found.p > level:
         return None
-    told = {"reported": float(home.mean()), "reported_n": len(home)}
-    told |= {"observed": float(looked.mean()), "observed_n": len(looked)}
-    gap, low, high = difference(int(home.sum()), len(home), int(looked.sum()), len(looked))
-    values = {**told, "gap": gap, "low": low, "high": high, "level": level}
-    return Pattern(PatternKind.REPORTED_AHEAD, tuple(map(int, shared)), p, values)
+    values: dict[str, object] = {
+        "reported": found.reported,
+        "reported_n": found.reported_n,
+        "observed": found.observed,
+        "observed_n": found.observed_n,
+        "gap": found.gap,
+        "low": found.low,
+        "high": found.high,
+        "level": level,
+    }
+    return Pattern(PatternKind.REPORTED_AHEAD, found.steps, found.p, values)
 
 
 def difference(k: int, n: int, other_k: int, other_n: int, z: float = 1.6449) -> tuple[float, float, float]:

@@ -6,17 +6,22 @@ Everything here calls pure functions of `learning` and `advice`; the object only
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Self
 
 from bylittle.core.advice.adviser import Advice, advise, called
 from bylittle.core.advice.facts import Facts
+from bylittle.core.advice.patterns import look
+from bylittle.core.advice.patterns_of_help import ReportGap, report_gap
 from bylittle.core.advice.plan import teaching
 from bylittle.core.advice.saved import advice_from, advice_value, plan_from, plan_value
 from bylittle.core.advice.words import Every
 from bylittle.core.faults import BadValue
 from bylittle.core.learning import saved
+from bylittle.core.learning.changes import regraded, revised
 from bylittle.core.learning.forecast import Chance, Outlook, chance, count_pmf, outlook
+from bylittle.core.learning.history import unpacked
+from bylittle.core.learning.horizon import Horizon, when_done
 from bylittle.core.learning.marks import whole_day
 from bylittle.core.learning.mastery import Criterion, standing
 from bylittle.core.learning.prior import SHIPPED, Prior
@@ -94,6 +99,25 @@ class SkillTracker:
             if self._week is not None and self._week[0] == week:
                 return self._week[1]
         return advise(self._state, self._plan, asked, facts, self._view(day))
+
+    def when_done(self, day: int | None = None, days_a_week: float | None = None) -> Horizon:
+        """When every step is likely independent, as a range; a fault where the data cannot say."""
+        return when_done(self._state, self._plan.mastery.chance, self._plan.max_new_steps, day, days_a_week)
+
+    def report_gap(self) -> ReportGap:
+        """How far the family's marks run ahead of what was observed; NotEnoughData where none can say."""
+        return report_gap(look(unpacked(self._state.recent), self._view(None), self._state.names[0]))
+
+    def change_grade(self, harder: float, steps: Sequence[int] | None = None) -> None:
+        """From now on a harder (above 0) or easier material, in grades; belief shifts and widens."""
+        self._state = regraded(self._state, harder, steps)
+        self._views.clear()
+
+    def change_steps(self, origins: Sequence[Sequence[int]]) -> None:
+        """A new version of the skill: each new step with the old ones it comes from (none: a new one)."""
+        self._state = revised(self._state, origins)
+        self._views.clear()
+        self._week = None
 
     def to_text(self) -> str:
         """The whole tracker as JSON text; `from_text` gives one that answers alike."""

@@ -89,11 +89,16 @@ def _settings_value(settings: Settings) -> dict[str, Any]:
 
 
 def _settings(value: dict[str, Any]) -> Settings:
+    return Settings(value["n_steps"], value["n_levels"], prior_from_value(value["prior"]))
+
+
+def prior_from_value(value: dict[str, Any]) -> Prior:
+    """A prior from JSON values as `dataclasses.asdict` gives them."""
     fields: dict[str, Any] = {
-        name: tuple(each) if isinstance(each, list) else each for name, each in value["prior"].items()
+        name: tuple(each) if isinstance(each, list) else each for name, each in value.items()
     }
     fields["shapes"] = tuple(Shape(**shape) for shape in fields["shapes"])
-    return Settings(value["n_steps"], value["n_levels"], Prior(**fields))
+    return Prior(**fields)
 
 
 def _packed(data: bytes) -> str:
