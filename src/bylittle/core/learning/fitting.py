@@ -45,7 +45,7 @@ class Earned:
 
 @dataclass(frozen=True, slots=True)
 class FittedPrior:
-    """The new prior; how far its shares moved (total variation, 0..1); log evidence a child, before, after."""
+    """The new prior; how far its shares moved (total variation, 0..1); log evidence a child."""
 
     prior: Prior
     children: int
