@@ -200,7 +200,7 @@ def _notes(shape: Shape, days: int, slots: int, height: float) -> Box:
     """Room for a free word: the places left empty in the right column, else below the table."""
     left, right = _columns(shape)
     foot = shape.paper.height_mm - TABLE_FOOT
-    below = TABLE_TOP + slots * (height + CARD_GAP)
+    below = TABLE_TOP + slots * (height + CARD_GAP) - CARD_GAP
     taken = max(0, days - slots)
     if taken == slots:
         return Box(left.x, below, right.x + right.w - left.x, foot - below)

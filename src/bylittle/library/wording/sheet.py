@@ -146,8 +146,8 @@ _REFUSALS_EN = {
         " picture."
     ),
     "corners_missing": (
-        "{missing} of the four corner squares are cut off or covered. Lay the sheet flat, with all four "
-        "squares in the picture."
+        "{missing} of the four corner squares cannot be seen: cut off, covered or blurred. "
+        "Lay the sheet flat, hold the phone still, with all four squares in the picture."
     ),
     "several_sheets": "There is more than one sheet in the picture. Take one photo of each sheet.",
     "not_flat": (
@@ -189,8 +189,8 @@ _REFUSALS_ES = {
         "dentro de la imagen."
     ),
     "corners_missing": (
-        "{missing} de los cuatro cuadros de las esquinas están cortados o tapados. Ponga la hoja plana, "
-        "con los cuatro dentro de la imagen."
+        "No se ven {missing} de los cuatro cuadros de las esquinas: cortados, tapados o borrosos. "
+        "Ponga la hoja plana y sujete el teléfono quieto, con los cuatro dentro de la imagen."
     ),
     "several_sheets": "Hay más de una hoja en la imagen. Haga una foto de cada hoja.",
     "not_flat": (
