@@ -32,7 +32,7 @@ BATCH = 10
 def main(argv: list[str]) -> int:
     """The tables asked for; 1 where a sheet was taken for another."""
     parser = argparse.ArgumentParser(prog="benchmarks photos", description=__doc__)
-    parser.add_argument("--photos", type=int, default=30, help="photographs of each kind")
+    parser.add_argument("--photos", type=int, default=8, help="photographs of each kind")
     parser.add_argument("--kind", choices=list(kinds.KINDS), help="one kind only")
     parser.add_argument("--defects", action="store_true", help="only the defects, one at a time")
     parser.add_argument("--speed", action="store_true", help="only the speed and memory")

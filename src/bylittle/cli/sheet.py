@@ -72,7 +72,8 @@ def _print(args: argparse.Namespace) -> int:
 
     plan = read_plan(args.plan.read_text("utf-8-sig"), sheet=True)
     _check_languages(plan.language, plan.second_language, tuple(SHEET_WORDS))
-    second = tongue(plan.second_language) if plan.second_language else None
+    two = plan.second_language not in (None, plan.language)
+    second = tongue(str(plan.second_language)) if two else None
     printed = print_log_sheet(plan, PAPERS[args.paper], press(), tongue(plan.language), second)
     told = sheet_map(plan, printed.ids)
     args.pdf.write_bytes(printed.pdf)

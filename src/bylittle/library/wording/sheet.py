@@ -26,9 +26,8 @@ _EN = {
     "change": (
         "Changed your mind? Cross it out and fill the right one. No turn? Leave it blank. That is fine."
     ),
-    "like_this": "Fill it like this",
+    "like_this": "Like this:",
     "day": "Day {day}",
-    "turn": "turn {turn}",
     "who": "Who?",
     "stopped": "child stopped",
     "ways": "What got in the way?",
@@ -62,9 +61,8 @@ _ES = {
     "each_turn": "Después de cada turno, rellene un círculo.",
     "each_day": "Rellene un círculo por paso, de un turno al día.",
     "change": "¿Se equivocó? Táchelo y rellene el correcto. ¿No hubo turno? Déjelo en blanco. Está bien.",
-    "like_this": "Rellene así",
+    "like_this": "Así:",
     "day": "Día {day}",
-    "turn": "turno {turn}",
     "who": "¿Quién?",
     "stopped": "quiso parar",
     "ways": "¿Qué lo hizo difícil?",
