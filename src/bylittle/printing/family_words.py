@@ -18,7 +18,7 @@ Spoken = list[tuple[str, HomePlan]]
 
 
 def check_signed_page(plan: HomePlan, setting: PageSetting) -> None:
-    """A signed page carries precautions or allergies, the child's own signs and whom to call, or is refused."""
+    """Refuse a signed page without precautions or allergies, the child's own signs or whom to call."""
     if setting.signed:
         raise_all([*_missing(plan, setting)])
         plan.check()
