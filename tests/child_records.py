@@ -14,7 +14,7 @@ from bylittle.core.evidence.child_record import ChildRecord, Rating, Written
 from bylittle.core.practice.log import Change, ChangeKind
 from bylittle.core.practice.marks import Outcome, Source
 from bylittle.demo.child_record import child_record, long_record
-from bylittle.demo.load import caseload
+from bylittle.demo.load import SEED, caseload
 
 TODAY = date(2026, 11, 25)
 
@@ -22,7 +22,7 @@ TODAY = date(2026, 11, 25)
 @cache
 def demo_records() -> dict[str, ChildRecord]:
     """The nine children of the demo by name."""
-    children = caseload(TODAY, np.random.default_rng(7))
+    children = caseload(TODAY, np.random.default_rng(SEED))
     return {child.name: child_record(child, number) for number, child in enumerate(children, 1)}
 
 
@@ -34,7 +34,7 @@ def example(name: str = "Wren") -> ChildRecord:
 @cache
 def six_months(weeks: int = 26) -> ChildRecord:
     """A child of the demo practising for half a year."""
-    return long_record(TODAY, np.random.default_rng(7), weeks)
+    return long_record(TODAY, np.random.default_rng(SEED), weeks)
 
 
 def full() -> ChildRecord:
