@@ -103,7 +103,7 @@ def test_a_bomb_is_refused_before_it_is_unpacked() -> None:
     with pytest.raises(Refused) as told:
         decode(png_bomb(20_000, 10_000))
     assert told.value.code == "too_large"
-    assert told.value.values == {"megapixels": 200, "most": pictures.MOST_MEGAPIXELS}
+    assert told.value.values == {"megapixels": 200, "most": pictures.MOST_MEGAPIXELS_WHOLE}
 
 
 def test_a_very_large_photograph_is_halved(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -18,7 +18,8 @@ from bylittle.reading.refusal import Refused
 Grey = NDArray[np.uint8]
 Colour = NDArray[np.uint8]
 
-MOST_MEGAPIXELS = 64
+MOST_MEGAPIXELS = 64  # of a JPEG, which is halved while it is unpacked
+MOST_MEGAPIXELS_WHOLE = 40  # of other kinds
 MOST_BYTES = 80_000_000
 MOST_PAGES = 20
 LONG_SIDE = 5200  # pixels; larger pictures are halved, no bubble needs more
@@ -74,8 +75,9 @@ def _check(data: bytes) -> str:
         Image.MAX_IMAGE_PIXELS = limit
     if kind not in _KINDS:
         raise Refused("not_a_picture", kind=kind)
-    if width * height > MOST_MEGAPIXELS * 1e6:
-        raise Refused("too_large", megapixels=round(width * height / 1e6), most=MOST_MEGAPIXELS)
+    most = MOST_MEGAPIXELS if kind in ("JPEG", "MPO") else MOST_MEGAPIXELS_WHOLE
+    if width * height > most * 1e6:
+        raise Refused("too_large", megapixels=round(width * height / 1e6), most=most)
     if min(width, height) < 32:
         raise Refused("too_small")
     return "JPEG" if kind == "MPO" else str(kind)
