@@ -29,6 +29,8 @@ def report_docx(report: Report, *, paper: Paper = "a4") -> bytes:
     _head(document, report, words)
     for section in shown(report):
         _section(document, section, report, words)
+    if words["unreviewed"]:
+        _quiet(document.add_paragraph().add_run(words["unreviewed"]))
     if report.signed:
         document.add_paragraph().add_run(words["signed"]).bold = True
     out = io.BytesIO()

@@ -244,7 +244,10 @@ def _reference(each: Reference, language: str) -> str:
 def page_words(report: Report) -> dict[str, str]:
     """The words of the page around the sections: the draft band or the signature, the head, the foot."""
     language = report.language
-    told = {name: phrase("reports", "page", name, language) for name in ("yours", "page", "of", "draft")}
+    told = {
+        name: phrase("reports", "page", name, language)
+        for name in ("yours", "page", "of", "draft", "unreviewed")
+    }
     if report.signed:
         told["signed"] = say(
             "reports", "page", "signed", language=language, by=report.signed_by, on=report.signed_on
