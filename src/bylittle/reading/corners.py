@@ -23,6 +23,7 @@ _CORRECTED_BITS = 1
 LEAST_SCALE = 2.6  # pixels of the photograph for a millimetre of the page
 MOST_BEND_MM = 9.0
 LEAST_SPREAD = 30.0  # grey values between the dark and the light of a picture
+EMPTY_ABOVE = 225.0  # a picture lighter than this throughout is an empty page
 MOST_SOFT = 9.0  # pixels of the searched picture over which its sharpest edges run
 _CODES = tuple(code for paper in PAPERS.values() for code in geometry.MARKERS[paper.name])
 
@@ -60,9 +61,10 @@ def _why_not_found(grey: Grey, seen: int) -> str:
     """Too dark or pale, too blurred, or cut off: what a person should do differs."""
     ratio = min(1.0, _SEARCH_SIDES[0] / max(grey.shape))
     small = cv2.resize(grey, None, fx=ratio, fy=ratio, interpolation=cv2.INTER_AREA).astype(np.float32)
-    spread = float(np.percentile(small, 99) - np.percentile(small, 1))
+    dark, light = np.percentile(small, (1, 99))
+    spread = float(light - dark)
     if spread < LEAST_SPREAD:
-        return "too_dark"
+        return "no_sheet" if dark > EMPTY_ABOVE else "too_dark"
     soft = cv2.GaussianBlur(small, (0, 0), 1.2)
     slope = np.hypot(cv2.Sobel(soft, -1, 1, 0, scale=1 / 8), cv2.Sobel(soft, -1, 0, 1, scale=1 / 8))
     if spread > MOST_SOFT * float(np.percentile(slope, 99.9)):

@@ -26,7 +26,8 @@ CREASE_FROM = 0.08  # darkness from which a bubble is looked at for creases
 STROKE = 0.25  # darkness from which a point outside the ring counts as ink
 SECTORS = 8
 USUAL_FROM = 40  # bubbles at most that say what a blank one looks like
-PALEST = 0.35  # share of the well-seen bubbles, the palest inside, among which they are
+GLARED = 0.1  # share of them left out first: the very palest may lie in glare
+PALEST = 0.4  # share of the well-seen bubbles, the palest inside, among which they are
 MOST_USUAL = 0.15  # darkness inside a blank ring at most; more is ink, and then nothing there is blank
 BEARINGS = 72  # directions in which ink outside the ring is looked for
 
@@ -103,7 +104,7 @@ def _usual(darkness: Patches, seen: Values) -> Patches:
     """What a blank bubble looks like on this photograph: the palest of the well-seen ones, point by point."""
     well = np.flatnonzero(seen >= 0.85 * np.median(seen))
     pale = well[np.argsort(_strong(darkness[well][:, _INSIDE]))]
-    few = pale[: max(5, int(PALEST * len(pale)))]
+    few = pale[int(GLARED * len(pale)) : max(5, int(PALEST * len(pale)))]
     usual = np.median(darkness[few[:: max(1, len(few) // USUAL_FROM)]], axis=0)
     if usual[_INSIDE].mean() > MOST_USUAL:
         usual = np.where(_INSIDE, 0.0, usual)
