@@ -1,4 +1,4 @@
-"""`bylittle report` and `bylittle export`: files by their ending and form, faults before anything is written."""
+"""`bylittle report` and `bylittle export`: files by ending and form, faults before anything is written."""
 
 from __future__ import annotations
 
