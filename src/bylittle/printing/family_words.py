@@ -123,7 +123,7 @@ def unreviewed(plan: HomePlan, setting: PageSetting, language: str) -> str:
     told = [] if language in setting.reviewed else [tell("language.unreviewed", language)]
     if plan.language != language and plan.language in family.LANGUAGES:
         name = tell("language.name", plan.language)
-        told.append(tell("language.other_words", language, language=name))
+        told.append(tell("language.other_words", language, tongue=name))
     return " ".join(told)
 
 

@@ -19,16 +19,24 @@ from bylittle.printing.press import Press
 from bylittle.printing.setting import PageSetting
 
 TEMPLATE = "home_plan.typ"
-WIDEST_ROW, WIDEST_OF_SEVERAL = 5, 4
+WIDEST_ROW, WIDEST_OF_SEVERAL = 6, 4
 # Ways to set the page: side of a picture and gap in mm, leading in em.
-ROOMY = ((38, 6, 0.68), (34, 5, 0.66), (30, 5, 0.64), (26, 4, 0.62), (22, 4, 0.6), (19, 3, 0.56))
+ROOMY = (
+    (38, 6, 0.68),
+    (34, 5, 0.66),
+    (30, 5, 0.64),
+    (28, 4, 0.6),
+    (26, 3, 0.57),
+    (24, 2.5, 0.54),
+    (22, 2, 0.52),
+    (20, 2, 0.5),
+)
 TIGHT = (
-    (17, 3, 0.53),
-    (16, 2, 0.5),
-    (14, 2, 0.5),
-    (12, 2, 0.5),
-    (11, 1.6, 0.46),
-    (10, 1.3, 0.42),
+    (18, 2, 0.48),
+    (16, 1.6, 0.46),
+    (14, 1.6, 0.46),
+    (12, 1.6, 0.46),
+    (11, 1.3, 0.42),
     (10, 1.0, 0.38),
     (10, 0.8, 0.34),
 )
@@ -136,7 +144,7 @@ def _facts(plan: HomePlan, language: str) -> list[Mapping[str, str]]:
         _fact("how_much", much, language, ". " + tell("head.fun", language)),
     ]
     if plan.materials:
-        facts.append(_fact("need", family.listed(plan.materials, language), language, "."))
+        facts.append(_fact("need", " · ".join(plan.materials), language, "."))
     if len(plan.adults) > 1:
         facts[1]["after"] += " " + tell(
             "head.same_way", language, adults=family.listed(plan.adults, language)
@@ -189,7 +197,11 @@ def _step(
 def _say(plan: HomePlan, language: str, spoken: words.Spoken) -> Words:
     """The cue words very large; with more than three they stand large under their pictures instead."""
     cues = [
-        {"text": step.cue or tell("say.no_words", language), **words.other_cue(plan, place, spoken)}
+        {
+            "text": step.cue or tell("say.no_words", language),
+            "number": place + 1 if len(plan.asked) > 1 else None,
+            **words.other_cue(plan, place, spoken),
+        }
         for place, step in enumerate(plan.steps)
         if step.asked
     ]

@@ -14,6 +14,7 @@ from bylittle.library.wording.family import tell
 from bylittle.printing import family_words as words
 from bylittle.printing import pictures as pics
 from bylittle.printing.family_words import Words
+from bylittle.printing.page_fit import set_or_explain
 from bylittle.printing.pictures import StepPicture
 from bylittle.printing.press import Press
 from bylittle.printing.setting import PageSetting
@@ -22,7 +23,6 @@ TEMPLATE = "picture_strip.typ"
 Direction = Literal["", "left to right", "right to left", "top to bottom"]
 DIRECTIONS: tuple[Direction, ...] = ("", "left to right", "right to left", "top to bottom")
 COLUMNS, LINES = 3, 3
-FRAME_MM = {"a4": 62.0, "letter": 57.0}
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,10 +49,11 @@ def picture_strip_pdf(
     """The strip as PDF, nine frames a page; a second language stands beside the first in each frame.
 
     A step without a picture gets a frame to stick a photo into. Frames left out are named on the page.
-    BadValue for a left-out id that is no step of the plan, or when no frame would be left.
+    BadValue for a left-out id that is no step of the plan, or when no frame would be left; `PageTooFull`
+    where the cautions leave less than 40 mm for a frame.
     """
     data = picture_strip_data(plan, setting, strip=strip, pictures=pictures, also=also)
-    return press.print(TEMPLATE, data)
+    return set_or_explain(press, TEMPLATE, data, plan, setting)
 
 
 def picture_strip_data(
@@ -79,7 +80,6 @@ def picture_strip_data(
         "band": words.band(setting),
         "columns": COLUMNS,
         "lines": LINES,
-        "frame_height": FRAME_MM[setting.paper],
         "downwards": chosen.direction == "top to bottom",
         "tellings": [_telling(told, setting, language, shown, chosen, spoken) for language, told in spoken],
     }
