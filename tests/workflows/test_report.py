@@ -104,6 +104,15 @@ def test_a_letter_in_spanish_has_no_english_sentence() -> None:
     assert not [words for words in words_of(report) if " you " in f" {words} "]
 
 
+def test_a_letter_in_a_language_without_words_is_drawn_up_in_english() -> None:
+    record = replace(example("Pip"), child=replace(example("Pip").child, language="ar"))
+    report = draft_report(record, "family-letter", TODAY)
+    assert (report.language, words_of(report)) == (
+        "en",
+        words_of(draft_report(example("Pip"), "family-letter", TODAY)),
+    )
+
+
 def test_the_note_tells_minutes_and_units_and_the_plan_as_information() -> None:
     codes = {
         line.code for s in draft_report(example("Wren"), "progress-note", TODAY).sections for line in s.lines

@@ -26,6 +26,8 @@ from bylittle.library.wording.reports import Figure, Grid, Report, Section, line
 DAYS_OF = {"progress-note": 14, "ifsp-review": 182, "iep-progress": 91, "family-letter": 28}
 """How many days a kind of report looks back when nobody says (six months and a quarter by the trade's own
 cycles; the others are defaults of ours). The others tell of the whole time."""
+LANGUAGES = ("en", "es")
+"""Languages of the family's letter; for another one it is drawn up in English, to be translated."""
 DESIGN_CODES = ("design_ab", "design_staggered")
 
 Facts = Callable[[Asked], Iterable[RecordFact]]
@@ -59,8 +61,9 @@ def draft_report(
     `period`: the days it is about; left out, the kind's own span up to `made_on`. BadValue for another kind,
     a period that ends before it begins or after `made_on`, and for a child without a skill to report on.
     """
-    language = record.child.language if kind == "family-letter" else "en"
-    name = title(kind, language if language in ("en", "es") else "en")
+    spoken = record.child.language if kind == "family-letter" else "en"
+    language = spoken if spoken in LANGUAGES else "en"
+    name = title(kind, language)
     period = period or _period(record, kind, made_on)
     if not period.first <= period.last <= made_on:
         raise BadValue("report_period", name="period", value=(period.first, period.last), allowed=made_on)
