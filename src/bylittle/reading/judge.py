@@ -26,6 +26,7 @@ FADED_BELOW = 0.8  # ring visibility under which ink inside has paled as well, s
 CROSSED_APART = 75  # degrees between two long arms from which they cross a mark out
 OPPOSITE = 130  # degrees between two arms from which they are one line through any mark
 ALONG = 28  # degrees around the direction away from printed words
+FAR_AND_WIDE = 0.15  # share of the directions far out in which darkness is a shadow or a stain and no stroke
 SPREAD = 0.4  # share of the directions beside the ring from which ink there is a fill that spilled over
 CREASE_ABOVE = 0.42  # darkness from which a line right across is no crease but a stroke, and asked about
 SHADOW_MM = 1.7  # width from which what crosses a bubble is the edge of a shadow and no line
@@ -97,11 +98,13 @@ def _smudged(strong: float, mean: float) -> bool:
 
 
 def _crossed_out(arms: NDArray[np.bool_], covered: float, use: str) -> bool:
-    """Strokes that leave the ring on several sides: a line or cross through the mark, or a crease.
+    """Strokes that leave the ring on several sides: a line or cross through the mark, a crease, a shadow.
 
     Where words stand beside a bubble half a line is hidden, so that one arm away from them will do.
     """
     beside, near, middle, far = arms
+    if far.mean() > FAR_AND_WIDE:
+        return True
     line = near & _widened(middle)
     if _apart(middle & _widened(far), CROSSED_APART) or _apart(line, OPPOSITE):
         return True
@@ -154,9 +157,12 @@ def _runs(arms: NDArray[np.bool_]) -> list[tuple[int, int]]:
 
 
 def _apart(arms: NDArray[np.bool_], degrees: int) -> bool:
-    """Whether two directions with ink lie at least that far apart."""
-    bearings = np.flatnonzero(arms)
-    if len(bearings) < 2:
+    """Whether two separate arms lie at least that far apart, middle to middle.
+
+    Ink that runs on around the bubble is one arm, however wide: a fill that spilled far over, and no stroke.
+    """
+    if arms.sum() < 2:
         return False
-    apart = np.abs(bearings[:, None] - bearings[None])
-    return bool(np.minimum(apart, BEARINGS - apart).max() >= BEARINGS * degrees // 360)
+    middles = np.array([start + (length - 1) / 2 for start, length in _runs(arms)])
+    apart = np.abs(middles[:, None] - middles[None]) % BEARINGS
+    return bool(np.minimum(apart, BEARINGS - apart).max() >= BEARINGS * degrees / 360)
