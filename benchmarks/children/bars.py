@@ -44,6 +44,7 @@ class Bar:
     def told(self) -> str:
         """One line of the list."""
         verdict = "met" if self.clear else "met within two standard errors" if self.met else "NOT MET"
+        verdict = "to compare" if np.isinf([self.low, self.high]).all() else verdict
         between = f"{_plain(self.low)} .. {_plain(self.high)}"
         where = f" [{self.where}]" if self.where else ""
         style = "{:.1f}" if abs(self.figure.value) >= 2 else "{:.4f}"
@@ -123,6 +124,8 @@ def _first(findings: Findings, results: Results) -> Iterator[Bar]:
         return _apart(findings.outcomes, OUTCOMES["turns"], way, than, a)
 
     yield from _mean("A regret, nats a mark", seen("regret"), a, NONE, 0.018)
+    own = _rows(see, "regret", f"{OURS}, log of the advice", a)
+    yield from _mean("A regret on the log of the advice (no bar)", own, a, NONE, np.inf)
     yield from _mean("A calibration error", seen("calibration"), a, NONE, 0.018)
     yield from _worst("A calibration error, worst kind", seen("calibration"), NONE, 0.03)
     yield from _mean("A 90 % interval covers", seen("covers"), a, 0.88, 0.95)
@@ -135,6 +138,7 @@ def _first(findings: Findings, results: Results) -> Iterator[Bar]:
     yield from _mean("A lag, turns", ended("lag"), a, NONE, 24)
     yield from _mean("A 90 % failure run", ended("failure run"), a, NONE, 7)
     yield from _mean("A turns beyond whole-task counting, 3 days", turns(DAILY, WHOLE), a, NONE, 0)
+    yield from _mean("A the oracle's turns beyond the same (no bar)", turns("oracle", WHOLE), a, NONE, np.inf)
     yield from _mean("A 1 of 5 written: turns beyond all written", turns(SPARSE, DAILY), a, NONE, 10)
     yield from _mean("A 1 of 5 written: false calls", ended("false calls", SPARSE), a, NONE, 0.01)
     yield from _mean("A weekly: turns beyond daily", turns(WEEKLY, DAILY), a, NONE, 6)

@@ -138,8 +138,19 @@ def carry_out(order: Order) -> tuple[str, dict[str, Foresight], dict[str, Outcom
     ends = {}
     for name in order.ways:
         way = WAYS[name]
-        ends[name] = outcome(live(kind, order.seed, order.number, way.rule, way.setting))
+        course = live(kind, order.seed, order.number, way.rule, way.setting)
+        ends[name] = outcome(course)
+        if order.foresight and name == "advice, daily":
+            seen |= in_own_use(course, kind, order)
     return order.kind, seen, ends
+
+
+def in_own_use(course: Course, kind: Kind, order: Order) -> dict[str, Foresight]:
+    """Forecasts on the log that the advice itself brought about, until all is learnt and called."""
+    _, family = make(kind, order.seed, order.number)
+    named = {name: methods(order.fitted)[name] for name in ("pooled logistic", OURS)}
+    seen = foresee(course, family, named)
+    return {f"{name}, log of the advice": seen[name] for name in named}
 
 
 def carry_out_all(orders: Sequence[Order], processes: int = 2) -> Findings:
