@@ -51,6 +51,10 @@ def of_photo(photo: bytes, shows: str) -> StepPicture:
 
 
 def for_steps(steps: Sequence[PlannedStep], skill_id: str = "") -> dict[str, StepPicture]:
-    """The library's drawings for the steps that have one, by step id."""
-    found = ((step.step_id, drawings.for_step(step.step_id, skill_id)) for step in steps)
+    """The library's drawings for the steps that have one, by step id.
+
+    Without `skill_id` the ready skill is told from the steps' ids, if enough of them are its own.
+    """
+    skill = skill_id or drawings.skill_of({step.step_id for step in steps})
+    found = ((step.step_id, drawings.for_step(step.step_id, skill)) for step in steps)
     return {step_id: of_drawing(drawing) for step_id, drawing in found if drawing is not None}

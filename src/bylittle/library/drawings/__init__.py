@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections import Counter
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -12,6 +13,7 @@ from bylittle.library.wording import book, phrase
 
 _HERE = Path(__file__).parent
 FINISH = "all_done"
+FEWEST_ALIKE, SHARE_ALIKE = 4, 0.75
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,3 +46,16 @@ def for_step(step_id: str, skill_id: str = "") -> Drawing | None:
         if key in steps:
             return drawing(steps[key])
     return drawing(step_id) if step_id in book("drawings")["action"] else None
+
+
+def skill_of(step_ids: Collection[str]) -> str:
+    """The ready skill that these steps come from, or "": four of its ids and three quarters of the steps.
+
+    Ids such as "pull" stand in several skills, so a few alike prove nothing: no drawing beats a wrong one.
+    """
+    shared: Counter[str] = Counter()
+    for key in book("drawings")["step"]:
+        skill, _, step = key.partition("/")
+        shared[skill] += step in step_ids
+    skill, alike = shared.most_common(1)[0]
+    return skill if alike >= FEWEST_ALIKE and alike >= SHARE_ALIKE * len(step_ids) else ""
