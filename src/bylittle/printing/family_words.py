@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import Any
 
 from bylittle.core.faults import BadValue, Fault, raise_all
@@ -127,7 +126,7 @@ def unreviewed(plan: HomePlan, setting: PageSetting, language: str) -> str:
     return " ".join(told)
 
 
-def signs(plan: HomePlan, language: str, child: str) -> list[Mapping[str, Any]]:
+def signs(plan: HomePlan, language: str, child: str) -> list[Words]:
     """The child's own stop and yes signs; on a draft, that they were not asked yet."""
     rule = plan.stop_rule
     pairs = (("stop.stop_signs", rule.stop_signs), ("stop.yes_signs", rule.yes_signs))
@@ -137,7 +136,7 @@ def signs(plan: HomePlan, language: str, child: str) -> list[Mapping[str, Any]]:
     ]
 
 
-def _asked_words(told: tuple[str, ...], language: str) -> Mapping[str, Any]:
+def _asked_words(told: tuple[str, ...], language: str) -> Words:
     if not told:
         return {"text": tell("stop.not_asked", language), "own": False}
     return {"text": family.listed(told, language, last="either") + ".", "own": True}
@@ -166,7 +165,7 @@ def short_safety(plan: HomePlan, setting: PageSetting, language: str, child: str
     }
 
 
-def care(plan: HomePlan, setting: PageSetting, language: str, child: str) -> list[Mapping[str, Any]]:
+def care(plan: HomePlan, setting: PageSetting, language: str, child: str) -> list[Words]:
     """Allergies, precautions, each step's hazard, the skill's cautions and the usual ones."""
     lines = [_line(tell("care.allergies", language), text) for text in setting.allergies if text.strip()]
     lines += [_line(tell("care.precautions", language), text) for text in plan.precautions if text.strip()]

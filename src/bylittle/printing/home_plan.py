@@ -134,7 +134,7 @@ def _telling(
     }
 
 
-def _facts(plan: HomePlan, language: str) -> list[Mapping[str, str]]:
+def _facts(plan: HomePlan, language: str) -> list[dict[str, str]]:
     dose = plan.dose
     turns = family.count("turns", dose.turns_per_day, language)
     minutes = family.count("minutes", dose.minutes, language)
@@ -220,7 +220,7 @@ def _cue_size(cues: Sequence[str]) -> float:
     return min(by_length, (2.6, 2.1, 1.8)[min(len(cues), 3) - 1])
 
 
-def _notes(plan: HomePlan, language: str, child: str) -> list[Mapping[str, str]]:
+def _notes(plan: HomePlan, language: str, child: str) -> list[dict[str, str]]:
     return [
         {
             "heading": tell("wrong.heading", language),
