@@ -11,12 +11,13 @@ from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
 from bylittle.web.people.access import children_of
 from bylittle.web.practice.models import Record
+from bylittle.web.reports import services as reports
 from bylittle.web.reviews.models import Carryover
 from tests import cast as people
 from tests.cast import Cast
 
 OPEN = {"ready", "sign_in", "sign_out", "first_account"}
-NOBODYS = {"this_week", "child_new"}
+NOBODYS = {"this_week", "child_new", "archive_in"}
 
 
 def patterns(resolver: URLResolver | None = None) -> Iterator[URLPattern]:
@@ -37,6 +38,7 @@ def address(name: str, cast: Cast) -> str:
         people.practised(cast, plan, days=1, turns=1)
     carryover = Carryover.objects.filter(skill=cast.skill).first()
     carryover = carryover or Carryover.objects.create(skill=cast.skill, due=date.today())
+    report = reports.draft(cast.child, "progress-note", None, by=cast.therapist, today=date.today())
     known = {
         "child_id": cast.child.pk,
         "skill_id": cast.skill.pk,
@@ -44,6 +46,9 @@ def address(name: str, cast: Cast) -> str:
         "record_id": Record.objects.latest("pk").pk,
         "carryover_id": carryover.pk,
         "language": "es",
+        "report_id": report.pk,
+        "ending": "pdf",
+        "form": "archive",
         "kind": "home-plan",
         "paper": "a4",
     }

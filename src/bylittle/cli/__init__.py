@@ -24,6 +24,9 @@ VERBS = MappingProxyType(
         "sheet": ("sheet", "print a log sheet, or read photographs of one"),
         "children": ("children", "list the children in the records, with their skills and plans"),
         "import": ("import_", "take a practice log into the records"),
+        "report": ("report", "write a report draft about one child, PDF or DOCX"),
+        "export": ("export", "write the record of one child to a file"),
+        "fit-prior": ("fit_prior", "fit what is expected of a new child to the service's own logs"),
     }
 )
 DESCRIPTION = """\

@@ -10,9 +10,13 @@ from typing import Any
 from bylittle.core.faults import Fault, ManyFaults
 
 RAN, FOUND, COULD_NOT_RUN = 0, 1, 2
-_EXTRAS = {"django": "web", "typst": "print", "segno": "print", "docx": "print"} | dict.fromkeys(
-    ("cv2", "zxingcpp", "pypdfium2", "pillow_heif", "PIL"), "read"
-)
+_EXTRAS = {
+    "django": "web",
+    "typst": "print",
+    "segno": "print",
+    "docx": "print",
+    "fhir": "export",
+} | dict.fromkeys(("cv2", "zxingcpp", "pypdfium2", "pillow_heif", "PIL"), "read")
 
 
 class CannotRun(Fault):

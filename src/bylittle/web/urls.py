@@ -11,4 +11,5 @@ urlpatterns = [
     path("", include("bylittle.web.plans.urls")),
     path("", include("bylittle.web.practice.urls")),
     path("", include("bylittle.web.reviews.urls")),
+    path("", include("bylittle.web.reports.urls")),
 ]

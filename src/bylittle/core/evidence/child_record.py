@@ -43,6 +43,11 @@ class Who:
     stop_signs: tuple[str, ...] = ()
     yes_signs: tuple[str, ...] = ()
     call: str = ""
+    second_language: str = ""
+    loves: str = ""
+    finds_hard: str = ""
+    wears: str = ""
+    mouths: bool | None = None
 
     def age_on(self, day: date) -> tuple[int, int]:
         """Age in whole years and months on a day; (0, 0) before the birth."""
@@ -50,6 +55,17 @@ class Who:
         if day.day < self.born.day:
             months -= 1
         return divmod(max(months, 0), 12)
+
+
+@dataclass(frozen=True, slots=True)
+class DayRoutine:
+    """A routine of the child's day where a skill could live; `minutes` there are, None: not asked."""
+
+    what: str
+    who: str = ""
+    place: str = ""
+    minutes: int | None = None
+    mood: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +93,8 @@ class TaughtVersion:
     grades: tuple[str, ...] = ()
     usual_grade: str = ""
     since: date | None = None
+    translations: str = ""
+    """The family's words in other languages as JSON text, empty where there are none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,6 +110,7 @@ class KeptPlan:
     band: tuple[float, float] = (0.70, 0.90)
     signed_by: str = ""
     signed_on: date | None = None
+    language_check: str = ""
 
     @property
     def signed(self) -> bool:
@@ -200,6 +219,15 @@ class Visit:
 
 
 @dataclass(frozen=True, slots=True)
+class ReadinessSeen:
+    """What was seen of a readiness item ("ready", "adapted", "not yet") and the adaptation for the plan."""
+
+    item: str
+    answer: str
+    adaptation: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class KeptSkill:
     """One skill of the child with all that was ever planned, practised, reviewed and checked.
 
@@ -220,6 +248,9 @@ class KeptSkill:
     reviews: tuple[KeptReview, ...] = ()
     checks: tuple[KeptCheck, ...] = ()
     twice: tuple[tuple[Scorer, Scorer], ...] = ()
+    fits_in: str = "not asked"
+    fits_in_note: str = ""
+    readiness: tuple[ReadinessSeen, ...] = ()
 
     @property
     def log(self) -> PracticeLog:
@@ -259,6 +290,7 @@ class ChildRecord:
     skills: tuple[KeptSkill, ...] = ()
     visits: tuple[Visit, ...] = ()
     service: str = ""
+    routines: tuple[DayRoutine, ...] = ()
 
     def skill(self, skill_id: str) -> KeptSkill:
         """The skill of that id; BadValue when the child has no such skill."""

@@ -51,7 +51,7 @@ class Import(models.Model):
     digest = models.CharField(max_length=64)
     rows = models.PositiveIntegerField()
     by = models.ForeignKey(Person, on_delete=models.PROTECT, null=True, related_name="+")
-    at = models.DateTimeField(auto_now_add=True)
+    at = models.DateTimeField(default=timezone.now)
 
 
 class RecordKind(models.TextChoices):
@@ -88,7 +88,7 @@ class Record(models.Model):
 
     imported = models.ForeignKey(Import, on_delete=models.PROTECT, null=True, related_name="records")
     by = models.ForeignKey(Person, on_delete=models.PROTECT, null=True, related_name="+")
-    at = models.DateTimeField(auto_now_add=True)
+    at = models.DateTimeField(default=timezone.now)
 
     class Meta:
         ordering = ["id"]

@@ -5,9 +5,12 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable
 
+from django.utils import timezone
+
 from bylittle.core.evidence.agreement import Scorer
 from bylittle.core.evidence.child_record import (
     ChildRecord,
+    DayRoutine,
     FamilyAdult,
     KeptCheck,
     KeptGoal,
@@ -16,6 +19,7 @@ from bylittle.core.evidence.child_record import (
     KeptSkill,
     RatedBy,
     Rating,
+    ReadinessSeen,
     ReasonGiven,
     RedFlag,
     TaughtVersion,
@@ -32,7 +36,7 @@ from bylittle.web.plans.queries import as_gate, as_home_plan, lines, plans_of
 from bylittle.web.practice.models import Record
 from bylittle.web.practice.queries import records_from
 from bylittle.web.reviews.models import Review
-from bylittle.web.skills.models import Skill
+from bylittle.web.skills.models import Skill, SkillVersion
 from bylittle.web.skills.queries import as_core
 
 
@@ -46,6 +50,9 @@ def record_of(child: Child) -> ChildRecord:
         skills=tuple(_skill(skill) for skill in child.skills.select_related("child")),
         visits=tuple(_visits(child)),
         service=Service.current().name,
+        routines=tuple(
+            DayRoutine(row.what, row.who, row.place, row.minutes, row.mood) for row in child.routines.all()
+        ),
     )
 
 
@@ -61,6 +68,11 @@ def _who(child: Child) -> Who:
         stop_signs=lines(child.stop_signs),
         yes_signs=lines(child.yes_signs),
         call=child.call,
+        second_language=child.second_language,
+        loves=child.loves,
+        finds_hard=child.finds_hard,
+        wears=child.wears,
+        mouths=child.mouths,
     )
 
 
@@ -98,6 +110,11 @@ def _skill(skill: Skill) -> KeptSkill:
             )
             for pair in skill.scored_twice.all()
         ),
+        fits_in=skill.fits_in,
+        fits_in_note=skill.fits_in_note,
+        readiness=tuple(
+            ReadinessSeen(seen.item, seen.answer, seen.adaptation) for seen in skill.readiness.all()
+        ),
     )
 
 
@@ -108,8 +125,15 @@ def _versions(skill: Skill) -> Iterable[TaughtVersion]:
             materials=lines(version.materials),
             grades=tuple(version.grade_names),
             usual_grade=version.usual_grade,
-            since=version.created.date(),
+            since=timezone.localdate(version.created),
+            translations=_translations(version),
         )
+
+
+def _translations(version: SkillVersion) -> str:
+    steps = {row.step_id: row.translations for row in version.steps.all() if row.translations}
+    told = {"whole": version.translations, "steps": steps}
+    return json.dumps(told, ensure_ascii=False, sort_keys=True) if steps or version.translations else ""
 
 
 def _plan(plan: Plan) -> KeptPlan:
@@ -120,7 +144,8 @@ def _plan(plan: Plan) -> KeptPlan:
         gate=as_gate(gate) if gate else None,
         band=(plan.band_low, plan.band_high),
         signed_by=_name(plan.signed_by),
-        signed_on=plan.signed_at.date() if plan.signed_at else None,
+        signed_on=timezone.localdate(plan.signed_at) if plan.signed_at else None,
+        language_check=gate.language_check if gate else "",
     )
 
 

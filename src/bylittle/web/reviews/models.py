@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from django.db import models
+from django.utils import timezone
 
 from bylittle.web.people.models import Person
 from bylittle.web.plans.models import Plan
@@ -21,7 +22,7 @@ class Review(models.Model):
     reason = models.TextField(blank=True)
     red_flags = models.JSONField(default=dict)
     by = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="+")
-    at = models.DateTimeField(auto_now_add=True)
+    at = models.DateTimeField(default=timezone.now)
 
     class Meta:
         ordering = ["id"]

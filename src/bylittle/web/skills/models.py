@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from django.db import models
+from django.utils import timezone
 
 from bylittle.core.skill import steps as core
 from bylittle.web.people.models import Child
@@ -58,7 +59,7 @@ class Skill(models.Model):
     )
     fits_in_note = models.CharField("what would make it fit", max_length=200, blank=True)
     adults_differ = models.BooleanField("adults help or speak in different ways", default=False)
-    created = models.DateTimeField(auto_now_add=True)
+    created = models.DateTimeField(default=timezone.now)
 
     class Meta:
         ordering = ["id"]
@@ -78,7 +79,7 @@ class SkillVersion(models.Model):
     usual_grade = models.CharField("the one of daily life", max_length=80, blank=True)
     translations = models.JSONField(default=dict)
     """{language: {"name": ..., "routine": ..., "materials": ...}}: the family's words for the whole."""
-    created = models.DateTimeField(auto_now_add=True)
+    created = models.DateTimeField(default=timezone.now)
 
     class Meta:
         ordering = ["number"]
