@@ -60,20 +60,8 @@ def advised(child: DemoChild, today: date) -> AdvisedLog:
 CHILDREN = loaded(DAYS[2])
 
 
-WAITING = {
-    "Otto": "the adviser does not look for a plateau yet",
-    "Juno": "the adviser does not compare reported with observed yet",
-    "Teo": "mastered with an easier material is still told as done",
-}
-"""Children whose course the adviser does not see yet; strict, so that the first one it sees is noticed."""
-
-
-def waiting(name: str) -> list[pytest.MarkDecorator]:
-    return [pytest.mark.xfail(strict=True, reason=WAITING[name])] if name in WAITING else []
-
-
 @pytest.mark.parametrize("today", DAYS, ids=str)
-@pytest.mark.parametrize("name", [pytest.param(name, marks=waiting(name)) for name in NAMES])
+@pytest.mark.parametrize("name", NAMES)
 def test_the_adviser_decides_as_told(name: str, today: date) -> None:
     child = next(child for child in loaded(today) if child.name == name)
     assert child.expected == TOLD[name]

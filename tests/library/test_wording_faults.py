@@ -58,7 +58,15 @@ def test_every_code_in_the_source_has_words() -> None:
 @pytest.mark.parametrize("code", sorted(book("faults")["fault"]))
 def test_every_phrase_can_be_filled_from_a_fault(code: str) -> None:
     values = {"name": "wait_s", "value": 3, "allowed": (1, 12), "step": 2, "version": 1, "n": 1, "needed": 3}
-    more = {"there": "a", "new": "b", "reason": "check", "over_mm": 4}
+    more = {
+        "there": "a",
+        "new": "b",
+        "reason": "check",
+        "weeks": 26,
+        "turns": 20,
+        "shorten": (("routine", 78, 60),),
+        "over_mm": 4,
+    }
     told = faults.sentence(Fault(code, **values, **more))
     assert told.what
     assert told.mend.endswith((".", "demo.", "children."))

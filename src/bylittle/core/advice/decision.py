@@ -131,7 +131,8 @@ def _rising_baseline(context: Context) -> Why | None:
 
 
 def _all_mastered(context: Context) -> Why | None:
-    if not all(step.standing.met for step in context.steps):
+    """Mastered with an easier material than that of daily life is not done yet."""
+    if context.facts.easier_material or not all(step.standing.met for step in context.steps):
         return None
     shares = tuple(step.standing.share for step in context.steps)
     return Why("every_step_mastered", {"steps": len(context.steps), "least_share": min(shares)})

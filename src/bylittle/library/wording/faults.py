@@ -54,6 +54,8 @@ def prepared(fault: Fault, language: str) -> dict[str, Any]:
     }
     if isinstance(allowed, Sequence) and allowed:
         told["most"] = allowed[-1]
+    if shorten := fault.values.get("shorten"):
+        told["shorten"] = ", ".join(str(what) for what, *_ in shorten[:3])
     told["name"] = name_of(str(fault.values.get("name", "")))
     told.setdefault("value", "")
     return told
