@@ -36,6 +36,7 @@ class Plan(models.Model):
     order_of_help = models.CharField(
         max_length=14, choices=_choices(OrderOfHelp), default=OrderOfHelp.FIXED_OFFER
     )
+    procedure = models.CharField("way of helping", max_length=40, blank=True)
     levels = models.JSONField(default=default_ladder)
     grade = models.CharField("material", max_length=80, blank=True)
     routine = models.CharField("when in the day", max_length=120, blank=True)
@@ -47,6 +48,7 @@ class Plan(models.Model):
     wait_s = models.PositiveIntegerField("seconds to wait", default=5, validators=_range(0, MOST_WAIT_S))
     when_it_goes_wrong = models.TextField(blank=True)
     praise = models.TextField("what to say when it works", blank=True)
+    bad_days = models.TextField("on a bad day", blank=True)
     start = models.DateField(null=True, blank=True)
     band_low = models.FloatField(default=0.70, validators=_range(0, 1))
     band_high = models.FloatField(default=0.90, validators=_range(0, 1))

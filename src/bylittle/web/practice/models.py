@@ -43,6 +43,21 @@ class ScoredTwice(models.Model):
     second_adult = models.CharField(max_length=40)
 
 
+class FidelityCheck(models.Model):
+    """How one adult practised, seen at a visit and held against the signed plan: {item: what was seen}."""
+
+    skill = models.ForeignKey(Skill, on_delete=models.CASCADE, related_name="fidelity_checks")
+    plan = models.ForeignKey(Plan, on_delete=models.PROTECT, related_name="+")
+    on = models.DateField(default=timezone.localdate)
+    adult = models.CharField(max_length=40)
+    seen = models.JSONField(default=dict)
+    note = models.CharField(max_length=400, blank=True)
+    by = models.ForeignKey(Person, on_delete=models.PROTECT, null=True, related_name="+")
+
+    class Meta:
+        ordering = ["on", "id"]
+
+
 class Import(models.Model):
     """One file taken in; the same content again is known by its digest."""
 

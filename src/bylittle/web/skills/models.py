@@ -6,7 +6,7 @@ from django.db import models
 from django.utils import timezone
 
 from bylittle.core.skill import steps as core
-from bylittle.web.people.models import Child
+from bylittle.web.people.models import Child, Person
 
 
 class SkillState(models.TextChoices):
@@ -140,3 +140,65 @@ class ReadinessAnswer(models.Model):
     class Meta:
         ordering = ["id"]
         constraints = [models.UniqueConstraint(fields=["skill", "item"], name="readiness_once_per_item")]
+
+
+class BreakdownLook(models.Model):
+    """What the quick looks showed on a day and what they pointed to then; kept as seen, with who looked."""
+
+    skill = models.ForeignKey(Skill, on_delete=models.CASCADE, related_name="breakdown_looks")
+    on = models.DateField(default=timezone.localdate)
+    by = models.ForeignKey(Person, on_delete=models.PROTECT, null=True, related_name="+")
+    seen = models.JSONField(default=list)
+    strength = models.CharField(max_length=20)
+    kind = models.CharField(max_length=10, blank=True, choices=Breakdown.choices)
+
+    class Meta:
+        ordering = ["id"]
+
+
+class MaterialScreen(models.Model):
+    """A thing held against the safety rules on a day: its sizes, the child's age that counted, the findings.
+
+    The last screen of a thing's name stands, until the thing is left out of the plan.
+    """
+
+    skill = models.ForeignKey(Skill, on_delete=models.CASCADE, related_name="screens")
+    name = models.CharField(max_length=80)
+    on = models.DateField(default=timezone.localdate)
+    by = models.ForeignKey(Person, on_delete=models.PROTECT, null=True, related_name="+")
+    thing = models.JSONField()
+    food_allergy = models.BooleanField(null=True)
+    swallow_concern = models.BooleanField(null=True)
+    mouths = models.BooleanField(null=True)
+    age_months = models.FloatField()
+    strict = models.BooleanField()
+    verdict = models.CharField(max_length=8, blank=True)
+    findings = models.JSONField(default=list)
+    left_out_on = models.DateField(null=True)
+
+    class Meta:
+        ordering = ["id"]
+
+
+class ClosingReason(models.TextChoices):
+    """An honest close: nobody's fault, and never for good."""
+
+    NOT_MOVED = "not moved", "it did not move after honest changes"
+    ENOUGH = "enough", "the family says: enough"
+    PRIORITY = "priority", "something else matters more now"
+    KEPT = "kept", "the skill was kept at the last probe"
+
+
+class Closing(models.Model):
+    """Why a skill was closed and what was tried; it can be taken up again at any time."""
+
+    skill = models.ForeignKey(Skill, on_delete=models.CASCADE, related_name="closings")
+    on = models.DateField(default=timezone.localdate)
+    by = models.ForeignKey(Person, on_delete=models.PROTECT, null=True, related_name="+")
+    reason = models.CharField(max_length=10, choices=ClosingReason.choices)
+    tried = models.TextField("what was tried", blank=True)
+    reopened_on = models.DateField(null=True)
+    reopened_by = models.ForeignKey(Person, on_delete=models.PROTECT, null=True, related_name="+")
+
+    class Meta:
+        ordering = ["id"]
