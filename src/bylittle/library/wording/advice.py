@@ -139,6 +139,8 @@ def prepared(values: Mapping[str, object], names: Names, language: str) -> dict[
     told |= _steps(told, names, language)
     told |= _levels(told, names, language)
     told["child"] = names.child or phrase("advice", "levels", "child", language)
+    if isinstance(shares := told.get("shares"), Sequence) and not isinstance(shares, str):
+        told["shares_pct"] = [percent(float(share), language) for share in shares]
     if isinstance(told.get("days"), int) and isinstance(told.get("first_lower"), int):
         told["first_better"] = told["days"] - told["first_lower"]  # type: ignore[operator]
     return told
