@@ -8,12 +8,14 @@ from datetime import date, timedelta
 from bylittle import library
 from bylittle.core.practice.log import Entry
 from bylittle.core.practice.marks import Outcome, ProbeKind, Source
+from bylittle.core.skill.materials import Thing
 from bylittle.web.people.models import Caregiver, Child, Person, Role
 from bylittle.web.plans import services as plans
 from bylittle.web.plans.models import Plan
 from bylittle.web.practice import services as practice
+from bylittle.web.skills import screening
 from bylittle.web.skills import services as skills
-from bylittle.web.skills.models import Skill
+from bylittle.web.skills.models import MaterialScreen, Skill
 from bylittle.web.skills.queries import latest_version
 
 TODAY = date.today()
@@ -109,3 +111,11 @@ def practised(cast: Cast, plan: Plan, managed: bool = True, days: int = 8, turns
                 for step in plan.steps.filter(asked=True)
             ]
             practice.write(cast.skill, plan.version, entries, by=cast.therapist, plan=plan)
+
+
+def screened(cast: Cast, thing: Thing | None = None, name: str = "Lace") -> MaterialScreen:
+    """A thing of the skill held against the rules: a lace of 300 mm unless told otherwise."""
+    thing = thing or Thing(cord_mm=300.0)
+    return screening.keep(
+        cast.skill, name, thing, allergy=None, swallowing=None, by=cast.therapist, today=date.today()
+    )

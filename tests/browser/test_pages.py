@@ -31,6 +31,8 @@ def addresses() -> list[str]:
         f"/children/{child}/edit",
         f"/children/{child}/skills/choose",
         f"/skills/{skill}/steps",
+        f"/skills/{skill}/breakdown",
+        f"/skills/{skill}/materials",
         f"/skills/{skill}/goal",
         f"/skills/{skill}/probe",
         f"/skills/{skill}/turn",

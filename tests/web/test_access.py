@@ -47,6 +47,7 @@ def address(name: str, cast: Cast) -> str:
         "carryover_id": carryover.pk,
         "language": "es",
         "report_id": report.pk,
+        "screen_id": people.screened(cast).pk,
         "ending": "pdf",
         "form": "archive",
         "kind": "home-plan",

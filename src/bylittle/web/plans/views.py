@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from bylittle.core.faults import Fault
@@ -15,6 +16,7 @@ from bylittle.web.plans import pages, services
 from bylittle.web.plans.forms import GateForm, GoalForm, RatingForm
 from bylittle.web.plans.models import Gate, Goal, GoalRating, Plan
 from bylittle.web.plans.queries import plan_rows
+from bylittle.web.skills.screening import barred
 from bylittle.web.skills.views import skill_or_404
 
 
@@ -38,9 +40,8 @@ def plan_gate(request: HttpRequest, plan_id: int) -> HttpResponse:
         services.answer_gate(plan, form.facts, form.answers, who, form.language_check)
         if _signed(request, plan):
             return redirect("plan", plan.pk)
-    return render(
-        request, "plans/gate.html", {"plan": plan, "skill": plan.skill, "child": child, "form": form}
-    )
+    context = {"plan": plan, "skill": plan.skill, "child": child, "form": form}
+    return render(request, "plans/gate.html", context | {"barred": barred(plan.skill, timezone.localdate())})
 
 
 def _signed(request: HttpRequest, plan: Plan) -> bool:
@@ -69,6 +70,7 @@ def plan(request: HttpRequest, plan_id: int) -> HttpResponse:
         "child": found.skill.child,
         "home": pages.home(found),
         "gate": Gate.objects.filter(plan=found).select_related("answered_by").first(),
+        "barred": barred(found.skill, timezone.localdate()),
         "kinds": pages.KINDS,
         "papers": Service._meta.get_field("paper").choices,
     }

@@ -23,6 +23,7 @@ from bylittle.web.reviews.forms import CarryoverForm, ReviewForm
 from bylittle.web.reviews.models import Carryover
 from bylittle.web.skills.models import Skill
 from bylittle.web.skills.queries import adaptations
+from bylittle.web.skills.screening import barred
 from bylittle.web.skills.views import skill_or_404
 from bylittle.workflows.advise_log import AdvisedLog
 
@@ -61,6 +62,7 @@ def plan_edit(request: HttpRequest, skill_id: int) -> HttpResponse:
         "rows": rows,
         "levels": plan.levels,
         "adaptations": adaptations(skill),
+        "barred": barred(skill, found.on),
     }
     return render(request, "reviews/plan_edit.html", context | {"what_if": _what_if(found, challenge)})
 

@@ -2,12 +2,16 @@ from __future__ import annotations
 
 from django.urls import path
 
-from bylittle.web.skills import views
+from bylittle.web.skills import breakdown_views, screening_views, views
 
 urlpatterns = [
     path("children/<int:child_id>/skills/choose", views.skill_choose, name="skill_choose"),
     path("skills/<int:skill_id>/steps", views.skill_steps, name="skill_steps"),
     path("skills/<int:skill_id>/readiness", views.readiness, name="readiness"),
+    path("skills/<int:skill_id>/breakdown", breakdown_views.finder, name="breakdown"),
+    path("skills/<int:skill_id>/breakdown/use", breakdown_views.use, name="breakdown_use"),
+    path("skills/<int:skill_id>/materials", screening_views.materials, name="materials"),
+    path("materials/<int:screen_id>/leave-out", screening_views.leave_out, name="screen_leave_out"),
     path("skills/<int:skill_id>/words/<slug:language>", views.skill_words, name="skill_words"),
     path("skills/<int:skill_id>/activate", views.skill_activate, name="skill_activate"),
     path("skills/<int:skill_id>/park", views.skill_park, name="skill_park"),
