@@ -33,6 +33,7 @@ def addresses() -> list[str]:
         f"/skills/{skill}/steps",
         f"/skills/{skill}/breakdown",
         f"/skills/{skill}/materials",
+        f"/skills/{skill}/coaching",
         f"/skills/{skill}/goal",
         f"/skills/{skill}/probe",
         f"/skills/{skill}/turn",

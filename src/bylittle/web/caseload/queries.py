@@ -60,6 +60,8 @@ def skills_with_all() -> QuerySet[Skill]:
             Prefetch("versions", versions),
             "reviews",
             "carryovers",
+            "fidelity_checks__plan",
+            "fidelity_checks__by",
             "child__caregivers",
         )
     )

@@ -29,7 +29,8 @@ TURN_SOURCES = [
 ]
 
 
-def _past_day(day: date) -> date:
+def past_day(day: date) -> date:
+    """The day, unless it is still to come."""
     if day > timezone.localdate():
         raise forms.ValidationError(
             f"{day:%-d %B %Y} is still to come. Practice is written down once it has happened."
@@ -58,7 +59,7 @@ class _DayForm(forms.Form):
         self.fields["day"].initial = timezone.localdate()
 
     def clean_day(self) -> date:
-        return _past_day(self.cleaned_data["day"])
+        return past_day(self.cleaned_data["day"])
 
 
 class TurnForm(_DayForm):
@@ -244,7 +245,7 @@ class VisitForm(forms.ModelForm):
         }
 
     def clean_on(self) -> date:
-        return _past_day(self.cleaned_data["on"])
+        return past_day(self.cleaned_data["on"])
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}

@@ -16,6 +16,7 @@ from bylittle.core.plan.home_plan import Chaining
 from bylittle.core.skill.ladder import Ladder
 from bylittle.web.plans.models import Plan
 from bylittle.web.plans.queries import signed_plan
+from bylittle.web.practice.coaching import coaching_of
 from bylittle.web.practice.models import Record
 from bylittle.web.practice.queries import log_from
 from bylittle.web.reviews.models import KeptAdvice, Review
@@ -44,8 +45,13 @@ def setting_of(
         red_flags=red_flags,
         doing_breaks_down=skill.breakdown == Breakdown.DOING,
         easier_material=version.is_easier(plan.grade),
-        adults_differ=skill.adults_differ,
+        adults_differ=adults_differ(skill),
     )
+
+
+def adults_differ(skill: Skill) -> bool:
+    """True where the therapist noted it, or where the last checks of two adults show it."""
+    return skill.adults_differ or coaching_of(skill).differ
 
 
 def open_red_flags(reviews: list[Review]) -> tuple[str, ...]:
@@ -84,7 +90,7 @@ def _basis(skill: Skill, version: SkillVersion, plan: Plan | None, today: date) 
         plan.pk if plan else 0,
         len(list(skill.reviews.all())),
         skill.breakdown,
-        int(skill.adults_differ),
+        int(adults_differ(skill)),
         today.isoformat(),
     )
     return ":".join(str(part) for part in told)

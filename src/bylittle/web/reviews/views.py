@@ -17,6 +17,7 @@ from bylittle.web.plans.forms import ChallengeForm, PlanForm
 from bylittle.web.plans.models import Plan
 from bylittle.web.plans.pages import known_paper
 from bylittle.web.plans.queries import as_home_plan, draft_plan, plans_of
+from bylittle.web.practice.coaching import coaching_of
 from bylittle.web.reviews import pictures, services, shown, summary
 from bylittle.web.reviews.advice import advised
 from bylittle.web.reviews.forms import CarryoverForm, ReviewForm
@@ -48,6 +49,7 @@ def plan_edit(request: HttpRequest, skill_id: int) -> HttpResponse:
     found = advised(skill, timezone.localdate())
     plan = draft_plan(plans_of(skill))
     context = {"skill": skill, "child": skill.child, "advice": shown.advice(found, skill.child)}
+    context["coaching"] = coaching_of(skill)
     if plan is None:
         return render(request, "reviews/plan_none.html", context)
     typed = kept_forms.typed(request)
@@ -118,6 +120,7 @@ def review(request: HttpRequest, skill_id: int) -> HttpResponse:
         "child": skill.child,
         "form": form,
         "found": found,
+        "coaching": coaching_of(skill),
         "advice": shown.advice(found, skill.child),
         "pictures": pictures.of_skill(evidence, found),
         "words": pictures.words(evidence),

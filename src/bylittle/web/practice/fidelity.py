@@ -1,0 +1,154 @@
+"""The fidelity checklist of a signed plan, and what the checks of its adults show. Plain values, no pages."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from itertools import combinations
+
+from bylittle import library
+from bylittle.core.plan.home_plan import HomePlan
+from bylittle.library.coaching import FidelityItem
+
+DONE, PARTLY, NOT, NOT_SEEN = "done", "partly", "not", "not seen"
+ANSWERS = [(DONE, "done"), (PARTLY, "partly"), (NOT, "not done"), (NOT_SEEN, "not seen")]
+#: Partly counts half: our choice.
+WEIGHTS: Mapping[str, float] = {DONE: 1.0, PARTLY: 0.5, NOT: 0.0}
+#: A usual bar: common practice, no source.
+USUAL_BAR = 0.80
+#: Two adults whose shares lie this far apart help in different ways (our choice).
+GAP = 0.20
+#: Where one adult does and another does not, the child meets two ways of helping.
+WAY_OF_HELPING = ("cue_words", "wait", "asked_steps", "order_of_help", "error_response")
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedItem:
+    """One thing to look for, and what this plan says of it."""
+
+    item: FidelityItem
+    planned: str
+
+
+def checklist(home: HomePlan) -> tuple[PlannedItem, ...]:
+    """The items that belong to a plan; the other order of help and what it leaves open are not asked."""
+    said = _planned(home)
+    return tuple(
+        PlannedItem(item, said[item.part])
+        for item in library.fidelity_items()
+        if item.order in (None, home.order_of_help.value) and item.part in said
+    )
+
+
+def _planned(home: HomePlan) -> dict[str, str]:
+    """What the plan says, by its part; a part that it does not speak of is left out."""
+    asked = home.asked
+    cues = ", ".join(f"“{step.cue}”" for step in asked if step.cue)
+    levels = dict.fromkeys(step.help_level for step in asked if step.help_level is not None)
+    helps = ", ".join(home.ladder.name(level) for level in levels)
+    dose = home.dose
+    told = {
+        "set_up": "; ".join(home.materials),
+        "asked_steps": ", ".join(step.name for step in asked),
+        "order_of_help": f"{home.order_of_help.value}: {helps}",
+        "error_response": home.when_it_goes_wrong,
+        "praise": home.praise,
+        "stop_sign": ", ".join(home.stop_rule.stop_signs),
+        "dose": f"{dose.turns_per_day} turns, {dose.minutes} minutes or less",
+        "record": "",
+    }
+    told |= {"routine": dose.routine} if dose.routine else {}
+    told |= {"cue_words": cues} if cues else {}
+    return told | ({"wait": f"{home.wait_s} seconds"} if home.wait_s else {})
+
+
+def share(seen: Mapping[str, str]) -> float | None:
+    """Part of what was seen that was done, 0..1, partly counting half; None where nothing was seen."""
+    weights = [WEIGHTS[answer] for answer in seen.values() if answer in WEIGHTS]
+    return sum(weights) / len(weights) if weights else None
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """One check as kept: the day, the adult, the plan's number, what was seen of each item."""
+
+    on: date
+    adult: str
+    plan: int
+    seen: Mapping[str, str]
+    note: str = ""
+    by: str = ""
+
+    @property
+    def share(self) -> float | None:
+        return share(self.seen)
+
+
+@dataclass(frozen=True, slots=True)
+class AdultChecks:
+    """The checks of one adult, oldest first; `name` for people."""
+
+    name: str
+    checks: tuple[Check, ...]
+
+    @property
+    def latest(self) -> Check:
+        return self.checks[-1]
+
+    @property
+    def below(self) -> bool:
+        """True where the last check lies under the usual bar."""
+        return self.latest.share is not None and self.latest.share < USUAL_BAR
+
+
+@dataclass(frozen=True, slots=True)
+class Coaching:
+    """What the checks of a skill show. `apart`: items that one adult did and another did not, in words."""
+
+    adults: tuple[AdultChecks, ...] = ()
+    apart: tuple[str, ...] = ()
+    gap: float = 0.0
+
+    @property
+    def below(self) -> tuple[AdultChecks, ...]:
+        return tuple(adult for adult in self.adults if adult.below)
+
+    @property
+    def differ(self) -> bool:
+        """True where the last checks of two adults show two ways of helping."""
+        return bool(self.apart) or self.gap >= GAP
+
+
+def coaching(checks: Iterable[Check], names: Mapping[str, str]) -> Coaching:
+    """What checks show, oldest first. A check in which nothing was seen says nothing and is left out."""
+    told: dict[str, list[Check]] = {}
+    for check in checks:
+        if check.share is not None:
+            told.setdefault(check.adult, []).append(check)
+    adults = tuple(AdultChecks(names.get(adult, adult), tuple(each)) for adult, each in told.items())
+    latest = [adult.latest for adult in adults]
+    shares = [each.share for each in latest if each.share is not None]
+    return Coaching(adults, _apart(latest), max(shares) - min(shares) if shares else 0.0)
+
+
+def _apart(latest: Sequence[Check]) -> tuple[str, ...]:
+    """Items of the way of helping that one adult did and another did not."""
+    items = [item for item in library.fidelity_items() if item.part in WAY_OF_HELPING]
+    pairs = list(combinations(latest, 2))
+    return tuple(
+        str(item.name)
+        for item in items
+        if any({one.seen.get(item.id), other.seen.get(item.id)} == {DONE, NOT} for one, other in pairs)
+    )
+
+
+def trend(adult: AdultChecks) -> str:
+    """How an adult's checks went, in words."""
+    shares = [check.share for check in adult.checks if check.share is not None]
+    told = ", ".join(f"{round(100 * each)} %" for each in shares)
+    if len(shares) == 1:
+        return told
+    change = shares[-1] - shares[0]
+    way = "about the same" if abs(change) < 0.05 else "up" if change > 0 else "down"
+    return f"{told}: {way} over {len(shares)} checks"
