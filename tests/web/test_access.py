@@ -13,11 +13,12 @@ from bylittle.web.people.access import children_of
 from bylittle.web.practice.models import Record
 from bylittle.web.reports import services as reports
 from bylittle.web.reviews.models import Carryover
+from bylittle.web.scans.models import Scan
 from tests import cast as people
 from tests.cast import Cast
 
 OPEN = {"ready", "sign_in", "sign_out", "first_account"}
-NOBODYS = {"this_week", "child_new", "archive_in"}
+NOBODYS = {"this_week", "child_new", "archive_in", "sheets"}
 
 
 def patterns(resolver: URLResolver | None = None) -> Iterator[URLPattern]:
@@ -50,6 +51,7 @@ def address(name: str, cast: Cast) -> str:
         "screen_id": people.screened(cast).pk,
         "ending": "pdf",
         "form": "archive",
+        "scan_id": Scan.objects.create(by=cast.therapist, name="x", digest="x", plan=plan).pk,
         "kind": "home-plan",
         "paper": "a4",
     }

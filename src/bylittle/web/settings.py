@@ -25,6 +25,7 @@ INSTALLED_APPS = [
     "bylittle.web.practice",
     "bylittle.web.reviews",
     "bylittle.web.reports",
+    "bylittle.web.scans",
     "bylittle.web.caseload",
 ]
 

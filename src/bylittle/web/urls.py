@@ -12,4 +12,5 @@ urlpatterns = [
     path("", include("bylittle.web.practice.urls")),
     path("", include("bylittle.web.reviews.urls")),
     path("", include("bylittle.web.reports.urls")),
+    path("", include("bylittle.web.scans.urls")),
 ]

@@ -1,0 +1,88 @@
+"""Forms of sheets: the upload, and the settling of what is open."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+from django import forms
+from django.http import QueryDict
+from django.utils import timezone
+
+from bylittle.web.people.forms import DateInput
+from bylittle.web.scans.models import Scan
+from bylittle.web.scans.queries import before, home, page
+from bylittle.web.scans.shown import BLANK, open_rows
+
+LARGEST_FILE, MOST_FILES = 80_000_000, 40
+
+
+class ManyFilesInput(forms.ClearableFileInput):
+    allow_multiple_selected = True
+
+
+class ManyFilesField(forms.FileField):
+    """Several files in one field; each is checked."""
+
+    def clean(self, data: Any, initial: Any = None) -> list[Any]:
+        given = data if isinstance(data, list | tuple) else [data]
+        files = [super(ManyFilesField, self).clean(file, initial) for file in given]
+        if len(files) > MOST_FILES:
+            raise forms.ValidationError(f"{len(files)} files are too many at once: {MOST_FILES} at most.")
+        large = [file.name for file in files if file.size > LARGEST_FILE]
+        if large:
+            raise forms.ValidationError(f"Too large for a photograph: {', '.join(large)}. Nothing was read.")
+        return files
+
+
+class UploadForm(forms.Form):
+    photos = ManyFilesField(
+        label="Photographs or scans of log sheets",
+        widget=ManyFilesInput(attrs={"multiple": True, "accept": "image/*,.heic,.pdf"}),
+        help_text="JPEG, PNG, WebP, HEIC or PDF; several at once. All four black squares in the picture.",
+    )
+
+
+class SettleForm(forms.Form):
+    """A choice for each open row, the first day where it is not printed, who practised."""
+
+    start = forms.DateField(required=False, widget=DateInput(), label="First day on the sheet")
+    another_week = forms.BooleanField(
+        required=False, label="This is a photocopy used for another week, from the first day given here"
+    )
+    adult = forms.ChoiceField(required=False, label="Who practised, where it is not ticked")
+
+    def __init__(self, scan: Scan, data: QueryDict | None = None) -> None:
+        super().__init__(data, initial={"start": scan.start, "adult": scan.adult})
+        assert scan.plan is not None
+        self.scan = scan
+        self.open = open_rows(scan)
+        adults = [(adult, adult) for adult in home(scan.plan).adults]
+        self.fields["adult"].choices = [("", "not said yet"), *adults]  # type: ignore[attr-defined]
+        if before(scan) is None:
+            del self.fields["another_week"]
+        for each in self.open:
+            choices = [(choice.value, choice.word) for choice in each.choices]
+            self.fields[f"row:{each.row}"] = forms.ChoiceField(choices=choices, required=False)
+
+    @property
+    def dated(self) -> bool:
+        """True where the days are printed on the sheet."""
+        return page(self.scan).sheet.start is not None
+
+    def clean_start(self) -> date | None:
+        start: date | None = self.cleaned_data["start"]
+        if start is not None and start > timezone.localdate():
+            raise forms.ValidationError(f"{start:%-d %B %Y} is still to come.")
+        return start
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
+        if data.get("another_week") and not data.get("start"):
+            self.add_error("start", "Please say on which day that other week began.")
+        return data
+
+    @property
+    def rows(self) -> dict[str, str | None]:
+        told = {each.row: self.cleaned_data.get(f"row:{each.row}") for each in self.open}
+        return {row: None if value == BLANK else value for row, value in told.items() if value}

@@ -1,0 +1,49 @@
+"""A photographed log sheet: what was read, what a person settled, and which rows of the record came of it."""
+
+from __future__ import annotations
+
+from django.db import models
+from django.utils import timezone
+
+from bylittle.web.people.models import Person
+from bylittle.web.plans.models import Plan
+
+
+class ScanState(models.TextChoices):
+    WAITING = "waiting", "to be looked at"
+    ACCEPTED = "accepted", "in the record"
+    ASIDE = "set aside", "set aside"
+    REFUSED = "refused", "could not be read"
+
+
+class Scan(models.Model):
+    """One picture of one page. Nothing of it is practice until it is accepted.
+
+    `ink`: {bubble: [state, darkness]}; `places`: {bubble: [x, y]} as shares of the straightened picture;
+    `rows`: {row: bubble or null} as settled; `records`: the rows of the record that came of it.
+    """
+
+    by = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="+")
+    at = models.DateTimeField(default=timezone.now)
+    name = models.CharField(max_length=120)
+    part = models.PositiveIntegerField(default=1)
+    digest = models.CharField(max_length=64)
+    state = models.CharField(max_length=10, choices=ScanState.choices, default=ScanState.WAITING)
+    why = models.TextField(blank=True)
+    sheet = models.CharField(max_length=16, blank=True)
+    page = models.PositiveIntegerField(default=1)
+    plan = models.ForeignKey(Plan, on_delete=models.PROTECT, null=True, related_name="scans")
+    ink = models.JSONField(default=dict)
+    places = models.JSONField(default=dict)
+    picture = models.CharField(max_length=80, blank=True)
+    width = models.PositiveIntegerField(default=0)
+    height = models.PositiveIntegerField(default=0)
+    rows = models.JSONField(default=dict)
+    start = models.DateField(null=True)
+    adult = models.CharField(max_length=40, blank=True)
+    records = models.JSONField(default=list)
+    accepted_by = models.ForeignKey(Person, on_delete=models.PROTECT, null=True, related_name="+")
+    accepted_at = models.DateTimeField(null=True)
+
+    class Meta:
+        ordering = ["-id"]

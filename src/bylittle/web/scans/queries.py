@@ -1,0 +1,76 @@
+"""Reading scans: whose they are, what stands on them, what a second photograph adds."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from django.db.models import Q, QuerySet
+from django.http import Http404, HttpRequest
+
+from bylittle.core.plan.home_plan import HomePlan
+from bylittle.core.sheet import settle
+from bylittle.core.sheet.identity import SheetId
+from bylittle.core.sheet.ink import PageInk
+from bylittle.web.people.access import children_of, person
+from bylittle.web.people.models import Person
+from bylittle.web.plans.models import Plan
+from bylittle.web.plans.queries import as_home_plan, plan_rows
+from bylittle.web.scans.models import Scan, ScanState
+from bylittle.workflows.read_sheet import Answers, page_of
+
+
+def scans_of(who: Person) -> QuerySet[Scan]:
+    """Her children's sheets, and what she sent herself that belongs to no plan."""
+    mine = Q(plan__skill__child__in=children_of(who)) | Q(plan=None, by=who)
+    return Scan.objects.filter(mine).select_related("plan__skill__child", "by", "accepted_by").distinct()
+
+
+def scan_or_404(request: HttpRequest, scan_id: int) -> Scan:
+    """The scan, for one of its child's team (or its sender); for a stranger it does not exist."""
+    found = scans_of(person(request)).filter(pk=scan_id).first()
+    if found is None:
+        raise Http404
+    return found
+
+
+def plan_of(sheet: SheetId, who: Person) -> Plan | None:
+    """The signed plan version that a sheet was printed for, among her children's."""
+    rows = plan_rows().filter(
+        skill__child__in=children_of(who), number=sheet.version, signed_at__isnull=False
+    )
+    return next(
+        (plan for plan in rows if settle.fit(sheet, plan.code, plan.number) is settle.Fit.THIS_PLAN), None
+    )
+
+
+def newest_number(plan: Plan) -> int:
+    """The number of the plan that is in force now."""
+    signed = plan.skill.plans.filter(signed_at__isnull=False).order_by("-number").first()
+    return signed.number if signed else plan.number
+
+
+def page(scan: Scan) -> PageInk:
+    """The ink as it was read."""
+    return page_of(scan.sheet, {name: (state, ink) for name, (state, ink) in scan.ink.items()})
+
+
+def answers(scan: Scan) -> Answers:
+    """What was settled so far."""
+    return Answers(scan.rows, scan.start, scan.adult)
+
+
+def home(plan: Plan) -> HomePlan:
+    """The plan with the initials that stand on its sheet."""
+    initials = tuple(adult.initials for adult in plan.skill.child.caregivers.all())
+    return replace(as_home_plan(plan), adults=initials)
+
+
+def before(scan: Scan) -> Scan | None:
+    """The last accepted photograph of the same page of the same print, if there is one."""
+    same = Scan.objects.filter(sheet=scan.sheet, page=scan.page, state=ScanState.ACCEPTED)
+    return same.exclude(pk=scan.pk).order_by("-pk").first()
+
+
+def seen_before(scan: Scan) -> Scan | None:
+    """The same file sent earlier, if there is one."""
+    return Scan.objects.filter(digest=scan.digest, part=scan.part, pk__lt=scan.pk).order_by("pk").first()

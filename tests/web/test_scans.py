@@ -1,0 +1,229 @@
+"""A photographed sheet: read, settled, accepted, corrected, taken back, moved; never guessed."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from io import BytesIO
+
+import pypdfium2
+import pytest
+from django.core.files.uploadedfile import SimpleUploadedFile
+from django.test import Client
+from django.urls import reverse
+from PIL import Image, ImageDraw
+
+from bylittle.core.practice.marks import Outcome, Source
+from bylittle.core.sheet import geometry, identity
+from bylittle.core.sheet.plan import sheets
+from bylittle.core.sheet.shape import PAPERS
+from bylittle.web.plans import pages
+from bylittle.web.plans.models import Plan
+from bylittle.web.practice.models import Record
+from bylittle.web.practice.queries import log_of
+from bylittle.web.scans import services
+from bylittle.web.scans.models import Scan
+from bylittle.web.scans.queries import home
+from tests import cast as people
+from tests.cast import Cast
+
+DPI = 150
+MM = DPI / 25.4
+TODAY = date.today()
+
+
+def photograph(plan: Plan, marks: dict[str, float]) -> bytes:
+    """The plan's printed log sheet as a picture, bubbles filled to a share of their ring (1: fully)."""
+    pdf = pages.pdf(plan, "log-sheet", "a4")
+    picture = pypdfium2.PdfDocument(pdf)[0].render(scale=DPI / 72).to_pil().convert("L")
+    pen = ImageDraw.Draw(picture)
+    number = sheets(pages.sheet_plan(home(plan)), PAPERS["a4"])[0]
+    for bubble in geometry.page(number.shape, 1).bubbles:
+        if share := marks.get(bubble.id):
+            r = bubble.r * MM * share
+            x, y = bubble.x * MM, bubble.y * MM
+            pen.ellipse((x - r, y - r, x + r, y + r), fill=40)
+    out = BytesIO()
+    picture.save(out, "JPEG", quality=90)
+    return out.getvalue()
+
+
+def send(client: Client, *pictures: bytes) -> list[Scan]:
+    files = [
+        SimpleUploadedFile(f"photo{number}.jpg", data, "image/jpeg") for number, data in enumerate(pictures)
+    ]
+    known = set(Scan.objects.values_list("pk", flat=True))
+    client.post(reverse("sheets"), {"photos": files})
+    return list(Scan.objects.exclude(pk__in=known).order_by("pk"))
+
+
+def accept(client: Client, scan: Scan, **answers: str):
+    return client.post(reverse("sheet", args=[scan.pk]), {"accept": "1", **answers}, follow=True)
+
+
+@pytest.fixture
+def plan(cast: Cast) -> Plan:
+    return people.signed_plan(cast, days_ago=7)
+
+
+MARKS = {"d1.who1": 1.0, "d1t1.3": 1.0, "d1t2.stopped": 1.0, "d2.who2": 1.0, "d2t1.5": 1.0}
+
+
+def test_a_clear_sheet_goes_into_the_record_only_when_accepted(
+    cast: Cast, plan: Plan, as_therapist: Client
+) -> None:
+    (scan,) = send(as_therapist, photograph(plan, MARKS))
+    assert (scan.state, scan.plan) == ("waiting", plan)
+    assert log_of(cast.skill).entries() == ()
+    accept(as_therapist, scan)
+    told = [
+        (entry.day, entry.turn, entry.outcome, entry.needed, entry.adult, entry.source)
+        for entry in log_of(cast.skill).entries()
+    ]
+    start = plan.start
+    assert told == [
+        (start, 1, Outcome.NEEDED, 3, "M", Source.PAPER),
+        (start, 2, Outcome.STOPPED, None, "M", Source.PAPER),
+        (start + timedelta(days=1), 1, Outcome.NEEDED, 5, "D", Source.PAPER),
+    ]
+
+
+def test_two_clear_marks_in_a_row_are_asked_about(cast: Cast, plan: Plan, as_therapist: Client) -> None:
+    (scan,) = send(as_therapist, photograph(plan, {"d1.who1": 1, "d1t1.1": 1, "d1t1.3": 1}))
+    page = accept(as_therapist, scan).content.decode()
+    assert "two marks are clear" in page
+    assert "Still open" in page
+    assert not Record.objects.exists()
+    accept(as_therapist, scan, **{"row:d1t1": "d1t1.3"})
+    assert [entry.needed for entry in log_of(cast.skill).entries()] == [3]
+
+
+def test_a_row_settled_as_blank_stays_unknown(cast: Cast, plan: Plan, as_therapist: Client) -> None:
+    marks = {"d1.who1": 1, "d1t1.1": 1, "d1t1.3": 1, "d1t2.2": 1}
+    (scan,) = send(as_therapist, photograph(plan, marks))
+    accept(as_therapist, scan, **{"row:d1t1": "blank"})
+    assert [(entry.turn, entry.needed) for entry in log_of(cast.skill).entries()] == [(2, 2)]
+
+
+def test_who_practised_is_asked_where_nobody_is_ticked(cast: Cast, plan: Plan, as_therapist: Client) -> None:
+    (scan,) = send(as_therapist, photograph(plan, {"d1t1.2": 1}))
+    assert "who practised" in accept(as_therapist, scan).content.decode()
+    accept(as_therapist, scan, adult="D")
+    assert [entry.adult for entry in log_of(cast.skill).entries()] == ["D"]
+
+
+def test_a_second_photograph_adds_what_is_new_and_puts_right_what_changed(
+    cast: Cast, plan: Plan, as_therapist: Client
+) -> None:
+    (first,) = send(as_therapist, photograph(plan, MARKS))
+    accept(as_therapist, first)
+    later = {**MARKS, "d3.who1": 1, "d3t1.4": 1, "d2t1.4": 1}
+    del later["d2t1.5"]
+    (second,) = send(as_therapist, photograph(plan, later))
+    page = as_therapist.get(reverse("sheet", args=[second.pk])).content.decode()
+    assert "adds" in page
+    assert "reads otherwise in 1" in page
+    accept(as_therapist, second)
+    needed = [entry.needed for entry in log_of(cast.skill).entries()]
+    assert needed == [3, None, 4, 4]
+    assert Record.objects.filter(kind="corrected").count() == 1
+
+
+def test_the_same_photograph_twice_adds_nothing(cast: Cast, plan: Plan, as_therapist: Client) -> None:
+    data = photograph(plan, MARKS)
+    first, second = send(as_therapist, data, data)
+    accept(as_therapist, first)
+    page = as_therapist.get(reverse("sheet", args=[second.pk])).content.decode()
+    assert "same file was sent before" in page
+    assert "says the same" in page
+    accept(as_therapist, second)
+    assert len(log_of(cast.skill).entries()) == 3
+
+
+def test_a_photocopy_for_another_week_counts_as_that_week(
+    cast: Cast, plan: Plan, as_therapist: Client
+) -> None:
+    (first,) = send(as_therapist, photograph(plan, MARKS))
+    accept(as_therapist, first)
+    (copy,) = send(as_therapist, photograph(plan, {"d1.who1": 1, "d1t1.5": 1}))
+    accept(as_therapist, copy, another_week="on")
+    assert len(log_of(cast.skill).entries()) == 3
+    accept(as_therapist, copy, another_week="on", start=TODAY.isoformat())
+    assert log_of(cast.skill).entries()[-1].day == TODAY
+    assert len(log_of(cast.skill).entries()) == 4
+
+
+def test_taken_back_with_trace_and_accepted_again(cast: Cast, plan: Plan, as_therapist: Client) -> None:
+    (scan,) = send(as_therapist, photograph(plan, MARKS))
+    accept(as_therapist, scan)
+    as_therapist.post(reverse("sheet_undo", args=[scan.pk]))
+    assert log_of(cast.skill).entries() == ()
+    assert Record.objects.filter(kind="moved away").count() == 3
+    accept(as_therapist, scan)
+    assert len(log_of(cast.skill).entries()) == 3
+
+
+def test_filed_under_another_plan_its_marks_move_with_trace(
+    cast: Cast, plan: Plan, as_therapist: Client
+) -> None:
+    (scan,) = send(as_therapist, photograph(plan, MARKS))
+    accept(as_therapist, scan)
+    other = people.signed_plan(cast, help_level=2, days_ago=3)
+    as_therapist.post(reverse("sheet_move", args=[scan.pk]), {"plan": str(other.pk)})
+    scan.refresh_from_db()
+    assert (scan.plan, scan.state) == (other, "waiting")
+    assert log_of(cast.skill).entries() == ()
+
+
+def test_a_sheet_of_an_older_plan_is_told_and_goes_to_that_plan(
+    cast: Cast, plan: Plan, as_therapist: Client
+) -> None:
+    data = photograph(plan, MARKS)
+    people.signed_plan(cast, help_level=2, days_ago=1)
+    (scan,) = send(as_therapist, data)
+    assert "older plan" in as_therapist.get(reverse("sheet", args=[scan.pk])).content.decode()
+    accept(as_therapist, scan)
+    assert set(Record.objects.values_list("plan", flat=True)) == {plan.pk}
+
+
+def test_a_strangers_sheet_shows_and_keeps_nothing(cast: Cast, plan: Plan, client: Client) -> None:
+    client.force_login(cast.stranger)
+    (scan,) = send(client, photograph(plan, MARKS))
+    assert (scan.state, scan.plan, scan.picture, scan.ink) == ("refused", None, "", {})
+    page = client.get(reverse("sheet", args=[scan.pk])).content.decode()
+    assert "not one of your children" in page
+    assert "Wren" not in page
+
+
+@pytest.mark.parametrize(
+    "data", [b"not a picture", b"%PDF-1.4 broken", b"<svg onload='alert(1)'/>", b"\xff\xd8\xff"]
+)
+def test_what_is_no_photograph_is_refused_with_a_reason(
+    data: bytes, cast: Cast, as_therapist: Client
+) -> None:
+    (scan,) = send(as_therapist, data)
+    assert scan.state == "refused"
+    assert scan.why
+
+
+def test_a_picture_of_something_else_is_refused(cast: Cast, as_therapist: Client) -> None:
+    out = BytesIO()
+    Image.linear_gradient("L").resize((900, 1200)).save(out, "JPEG")
+    (scan,) = send(as_therapist, out.getvalue())
+    assert scan.state == "refused"
+
+
+def test_the_kept_picture_carries_no_camera_data_and_is_forgotten_in_time(
+    cast: Cast, plan: Plan, as_therapist: Client
+) -> None:
+    (scan,) = send(as_therapist, photograph(plan, MARKS))
+    body = b"".join(as_therapist.get(reverse("sheet_picture", args=[scan.pk])).streaming_content)
+    assert not Image.open(BytesIO(body)).getexif()
+    assert services.forget_old_pictures(TODAY) == 0
+    assert services.forget_old_pictures(TODAY + timedelta(days=services.KEEP_DAYS + 2)) == 1
+    assert as_therapist.get(reverse("sheet_picture", args=[scan.pk])).status_code == 404
+    assert as_therapist.get(reverse("sheet", args=[scan.pk])).status_code == 200
+
+
+def test_the_id_on_the_sheet_names_the_plan_and_not_the_child(cast: Cast, plan: Plan) -> None:
+    number = sheets(pages.sheet_plan(home(plan)), PAPERS["a4"])[0]
+    assert identity.read(str(number)).plan_name == plan.code
