@@ -1,4 +1,4 @@
-"""Server time and number of questions to the database of every page of the demo. Promised: under 150 ms at the median."""
+"""Server time and database queries of every page of the demo. Promised: under 150 ms at the median."""
 
 from __future__ import annotations
 

@@ -36,9 +36,11 @@ def quiet_page(page: Page) -> Iterator[Page]:
     page.on("pageerror", lambda error: complaints.append(str(error)))
     page.on(
         "request",
-        lambda request: None
-        if request.url.startswith(("http://localhost", "http://127.0.0.1", "data:", "blob:"))
-        else complaints.append(request.url),
+        lambda request: (
+            None
+            if request.url.startswith(("http://localhost", "http://127.0.0.1", "data:", "blob:"))
+            else complaints.append(request.url)
+        ),
     )
     yield page
     assert complaints == []

@@ -9,6 +9,7 @@ from django.test import Client
 from django.urls import reverse
 
 from bylittle.core.faults import BadValue, Fault
+from bylittle.web.plans import pages
 from bylittle.web.plans import services as plans
 from bylittle.web.plans.models import Gate, Plan
 from bylittle.web.plans.queries import as_home_plan
@@ -122,7 +123,7 @@ def test_a_draft_says_so_and_has_no_log_sheet(cast: Cast, as_therapist: Client) 
     assert response["Content-Type"].startswith("text/html")
 
 
-@pytest.mark.parametrize("kind", ["home-plan", "strip", "log-sheet"])
+@pytest.mark.parametrize("kind", [kind for kind, _ in pages.KINDS])
 @pytest.mark.parametrize("paper", ["a4", "letter"])
 def test_a_signed_plan_prints(kind: str, paper: str, cast: Cast, as_therapist: Client) -> None:
     plan = people.signed_plan(cast)

@@ -12,7 +12,7 @@ from typing import Any, Literal, Protocol, TypeAlias
 
 from bylittle.core.faults import BadValue
 from bylittle.core.skill.ladder import ALONE, DEFAULT_LADDER
-from bylittle.library.wording import best, book, phrase, say
+from bylittle.library.wording import best, book, percent, phrase, say
 
 Audience: TypeAlias = Literal["therapist", "family"]
 STEP_LISTS = ("steps", "called", "next")

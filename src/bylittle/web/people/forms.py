@@ -100,7 +100,7 @@ class ChildForm(forms.ModelForm):
 
     class Meta:
         model = Child
-        fields = ("name", "born", "due", "left_handed", "language", "second_language")
+        fields = ("name", "born", "due", "left_handed", "language", "second_language", "text_size")
         widgets = {"born": DateInput(), "due": DateInput()}
         labels = {"language": "The family reads", "second_language": "and, side by side"}
 

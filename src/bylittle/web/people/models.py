@@ -57,6 +57,9 @@ class Child(models.Model):
     finds_hard = models.TextField("what is hard and wanted", blank=True)
     wears = models.CharField("splints, glasses, shoes: on or off", max_length=200, blank=True)
     mouths = models.BooleanField("puts things into the mouth", null=True, blank=True)
+    text_size = models.PositiveIntegerField(
+        "letters on pages for the family", default=14, choices=[(n, f"{n} points") for n in (14, 16, 18)]
+    )
     precautions = models.TextField(blank=True)
     allergies = models.TextField(blank=True)
     stop_signs = models.TextField(blank=True)

@@ -2,25 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 
 from bylittle.core.faults import BadValue
 from bylittle.core.plan.home_plan import HomePlan
 from bylittle.core.sheet.plan import SheetPlan, SheetStep
 from bylittle.core.sheet.shape import PAPERS
+from bylittle.printing.cue_card import cue_card_pdf
 from bylittle.printing.home_plan import home_plan_pdf
 from bylittle.printing.log_sheet import print_log_sheet, tongue
 from bylittle.printing.picture_strip import picture_strip_pdf
+from bylittle.printing.pictures import StepPicture, for_steps
 from bylittle.printing.press import press
 from bylittle.printing.setting import PageSetting, Paper
+from bylittle.printing.visit_set import SheetOrder, visit_set_pdf
 from bylittle.web.plans.models import Gate, Plan
 from bylittle.web.plans.queries import as_home_plan, in_language, lines
 
 KINDS = (
     ("home-plan", "Home plan, one page"),
-    ("strip", "Step strip"),
+    ("strip", "Picture strip"),
+    ("cards", "Cue cards, fridge and wallet"),
     ("log-sheet", "Log sheet for the fridge"),
+    ("tonight", "Everything for tonight in one file"),
 )
 MOST_SHEET_TURNS = 5
 
@@ -35,7 +40,9 @@ def pdf(plan: Plan, kind: str, paper: str) -> bytes:
     makers: dict[str, Callable[[Plan, PageSetting], bytes]] = {
         "home-plan": _home_plan,
         "strip": _strip,
+        "cards": _cards,
         "log-sheet": _log_sheet,
+        "tonight": _tonight,
     }
     if kind not in makers:
         raise BadValue("page_kind", name="page", value=kind, allowed=tuple(makers))
@@ -49,6 +56,7 @@ def _setting(plan: Plan, paper: str) -> PageSetting:
         paper=known_paper(paper),
         language=child.language,
         second_language=child.second_language or None,
+        text_size=child.text_size,
         signed_by=plan.signed_by.shown_name if plan.signed_by else "",
         signed_on=plan.signed_at.date() if plan.signed_at else None,
         left_handed=child.left_handed,
@@ -88,22 +96,43 @@ def spoken(plan: Plan) -> tuple[HomePlan, HomePlan | None]:
 
 def _home_plan(plan: Plan, setting: PageSetting) -> bytes:
     first, also = spoken(plan)
-    return home_plan_pdf(first, setting, press(), also=also)
+    return home_plan_pdf(first, setting, press(), also=also, pictures=_pictures(plan, first))
 
 
 def _strip(plan: Plan, setting: PageSetting) -> bytes:
     first, also = spoken(plan)
-    return picture_strip_pdf(first, setting, press(), also=also)
+    return picture_strip_pdf(first, setting, press(), also=also, pictures=_pictures(plan, first))
+
+
+def _cards(plan: Plan, setting: PageSetting) -> bytes:
+    first, also = spoken(plan)
+    return cue_card_pdf(first, setting, press(), also=also, pictures=_pictures(plan, first))
+
+
+def _tonight(plan: Plan, setting: PageSetting) -> bytes:
+    first, also = spoken(plan)
+    sheet = _sheet_order(plan, setting) if plan.signed else None
+    drawn = _pictures(plan, first)
+    return visit_set_pdf(first, setting, press(), also=also, pictures=drawn, sheet=sheet)
+
+
+def _pictures(plan: Plan, home: HomePlan) -> Mapping[str, StepPicture]:
+    """The drawings of the ready skill that the steps come from."""
+    return for_steps(home.steps, plan.skill.library_id)
 
 
 def _log_sheet(plan: Plan, setting: PageSetting) -> bytes:
     if not plan.signed:
         raise BadValue("draft_has_no_log_sheet", name="plan", value=plan.number, allowed="a signed plan")
+    order = _sheet_order(plan, setting)
+    return print_log_sheet(order.plan, PAPERS[setting.paper], press(), order.first, order.second).pdf
+
+
+def _sheet_order(plan: Plan, setting: PageSetting) -> SheetOrder:
     first, _ = spoken(plan)
     second = tongue(setting.second_language) if setting.second_language else None
     initials = tuple(adult.initials for adult in plan.skill.child.caregivers.all())
-    sheet = sheet_plan(replace(first, adults=initials))
-    return print_log_sheet(sheet, PAPERS[setting.paper], press(), tongue(setting.language), second).pdf
+    return SheetOrder(sheet_plan(replace(first, adults=initials)), tongue(setting.language), second)
 
 
 def sheet_plan(home: HomePlan) -> SheetPlan:
