@@ -49,6 +49,7 @@ def address(name: str, cast: Cast) -> str:
         "language": "es",
         "report_id": report.pk,
         "screen_id": people.screened(cast).pk,
+        "words": "slip",
         "ending": "pdf",
         "form": "archive",
         "scan_id": Scan.objects.create(by=cast.therapist, name="x", digest="x", plan=plan).pk,

@@ -13,6 +13,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_GET, require_http_methods
 
+from bylittle import library
 from bylittle.web.people import access, kept_forms, services
 from bylittle.web.people.forms import ChildForm, FirstAccountForm, RoutineFormSet, TalkForm
 from bylittle.web.people.models import Person
@@ -94,4 +95,13 @@ def talk(request: HttpRequest, child_id: int) -> HttpResponse:
         rows.save()
         messages.success(request, "Kept.")
         return redirect("child", child.pk)
-    return render(request, "people/talk.html", {"child": child, "form": form, "rows": rows})
+    context = {"child": child, "form": form, "rows": rows, "asked": _talk_questions(child.language)}
+    return render(request, "people/talk.html", context)
+
+
+def _talk_questions(language: str) -> dict[str, list[str]]:
+    """The questions of the talk by part, in the family's language."""
+    asked: dict[str, list[str]] = {}
+    for question in library.talk():
+        asked.setdefault(question.part, []).append(question.name.text(language))
+    return asked

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from django import forms
@@ -10,9 +11,20 @@ from django.http import QueryDict
 from bylittle import library
 from bylittle.core.plan.home_plan import MOST_ASKED_STEPS
 from bylittle.web.people.forms import DateInput
+from bylittle.web.plans import procedures
 from bylittle.web.plans.models import LANGUAGE_CHECKS, Gate, Goal, GoalRating, Plan
 
 YES_NO = [("no", "No"), ("yes", "Yes")]
+
+
+class FieldGroup:
+    """Some fields of a form, shown by themselves."""
+
+    hidden_fields: tuple[Any, ...] = ()
+    non_field_errors: tuple[str, ...] = ()
+
+    def __init__(self, form: forms.BaseForm, names: Sequence[str]) -> None:
+        self.visible_fields = [form[name] for name in names]
 
 
 class PlanForm(forms.ModelForm):
@@ -21,13 +33,14 @@ class PlanForm(forms.ModelForm):
     class Meta:
         model = Plan
         fields = (
-            "chaining", "order_of_help", "grade", "routine", "turns_per_day", "minutes", "days",
-            "wait_s", "start", "praise", "when_it_goes_wrong", "band_low", "band_high",
+            "chaining", "order_of_help", "procedure", "grade", "routine", "turns_per_day", "minutes", "days",
+            "wait_s", "start", "praise", "when_it_goes_wrong", "bad_days", "band_low", "band_high",
         )  # fmt: skip
         widgets = {
             "start": DateInput(),
             "praise": forms.Textarea(attrs={"rows": 2}),
-            "when_it_goes_wrong": forms.Textarea(attrs={"rows": 2}),
+            "when_it_goes_wrong": forms.Textarea(attrs={"rows": 3}),
+            "bad_days": forms.Textarea(attrs={"rows": 2}),
             "band_low": forms.NumberInput(attrs={"step": "0.05"}),
             "band_high": forms.NumberInput(attrs={"step": "0.05"}),
         }
@@ -39,8 +52,14 @@ class PlanForm(forms.ModelForm):
             "start": "First practice day",
         }
 
+    #: Texts for the family, each with ready words beside it.
+    TEXTS = ("praise", "when_it_goes_wrong", "bad_days")
+
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        self.fields["procedure"] = forms.ChoiceField(
+            choices=procedures.choices(), required=False, label="Way of helping"
+        )
         grades = self.instance.version.grade_names
         if grades:
             here = self.instance.grade
@@ -50,8 +69,19 @@ class PlanForm(forms.ModelForm):
                 choices=choices, required=False, label="Material", initial=here
             )
 
+    def settings(self) -> FieldGroup:
+        """All but the texts."""
+        return FieldGroup(self, [name for name in self.fields if name not in self.TEXTS])
+
+    def texts(self) -> list[tuple[str, FieldGroup]]:
+        """The texts for the family, each by itself."""
+        return [(name, FieldGroup(self, [name])) for name in self.TEXTS]
+
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
+        way, order = data.get("procedure", ""), data.get("order_of_help", "")
+        if told := procedures.clash(way, order, data.get("wait_s") or 0):
+            self.add_error("procedure", told)
         low, high = data.get("band_low"), data.get("band_high")
         if low is not None and high is not None and low >= high:
             self.add_error(

@@ -20,6 +20,7 @@ from bylittle.web.skills.queries import latest_version, ready_skill
 _CARRIED = (
     "chaining",
     "order_of_help",
+    "procedure",
     "levels",
     "grade",
     "routine",
@@ -29,6 +30,7 @@ _CARRIED = (
     "wait_s",
     "when_it_goes_wrong",
     "praise",
+    "bad_days",
     "band_low",
     "band_high",
 )

@@ -12,7 +12,7 @@ from bylittle.core.faults import Fault
 from bylittle.web.people import access, kept_forms
 from bylittle.web.people.faults import told_all
 from bylittle.web.people.models import Service
-from bylittle.web.plans import pages, services
+from bylittle.web.plans import pages, procedures, services
 from bylittle.web.plans.forms import GateForm, GoalForm, RatingForm
 from bylittle.web.plans.models import Gate, Goal, GoalRating, Plan
 from bylittle.web.plans.queries import plan_rows
@@ -71,6 +71,7 @@ def plan(request: HttpRequest, plan_id: int) -> HttpResponse:
         "home": pages.home(found),
         "gate": Gate.objects.filter(plan=found).select_related("answered_by").first(),
         "barred": barred(found.skill, timezone.localdate()),
+        "spelt": procedures.of_plan(found),
         "kinds": pages.KINDS,
         "papers": Service._meta.get_field("paper").choices,
     }

@@ -11,6 +11,7 @@ from bylittle.core.advice import Decision, Why
 from bylittle.core.plan.home_plan import HomePlan
 from bylittle.library.wording import advice as words
 from bylittle.web.people.models import Child
+from bylittle.web.plans import procedures
 from bylittle.web.plans.forms import ChallengeForm
 from bylittle.web.plans.models import Plan
 from bylittle.web.reviews.models import Review
@@ -65,6 +66,15 @@ def challenge_rows(form: ChallengeForm, found: AdvisedLog) -> list[dict[str, Any
         }
         for row in form.rows
     ]
+
+
+def leap(plan: Plan, found: AdvisedLog) -> procedures.Spelt | None:
+    """The hint to skip what is known, where known steps lie between others; else None."""
+    known = [step.mastered or step.probably_ready for step in found.steps if step.chances]
+    hint = procedures.named(procedures.LEAP_AHEAD)
+    if hint is None or not procedures.leaps_ahead(known):
+        return None
+    return procedures.spelt(hint, plan, "en")
 
 
 @dataclass(frozen=True, slots=True)

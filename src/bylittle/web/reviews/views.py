@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
@@ -12,6 +12,7 @@ from bylittle.core.advice import Decision
 from bylittle.core.faults import Fault
 from bylittle.web.people import access, kept_forms
 from bylittle.web.people.faults import told_all
+from bylittle.web.plans import procedures
 from bylittle.web.plans import services as plan_services
 from bylittle.web.plans.forms import ChallengeForm, PlanForm
 from bylittle.web.plans.models import Plan
@@ -48,16 +49,26 @@ def plan_edit(request: HttpRequest, skill_id: int) -> HttpResponse:
     skill = skill_or_404(request, skill_id)
     found = advised(skill, timezone.localdate())
     plan = draft_plan(plans_of(skill))
-    context = {"skill": skill, "child": skill.child, "advice": shown.advice(found, skill.child)}
-    context["coaching"] = coaching_of(skill)
     if plan is None:
-        return render(request, "reviews/plan_none.html", context)
+        return render(request, "reviews/plan_none.html", _advice_of(skill, found))
     typed = kept_forms.typed(request)
     form, challenge = PlanForm(typed, instance=plan), ChallengeForm(plan, typed)
     if request.method == "POST" and form.is_valid() and challenge.is_valid():
         return _saved(request, plan, form, challenge)
+    return draft_page(request, skill, plan, typed)
+
+
+def _advice_of(skill: Skill, found: AdvisedLog) -> dict[str, object]:
+    told = shown.advice(found, skill.child)
+    return {"skill": skill, "child": skill.child, "advice": told, "coaching": coaching_of(skill)}
+
+
+def draft_page(request: HttpRequest, skill: Skill, plan: Plan, typed: QueryDict | None) -> HttpResponse:
+    """The page of a draft, filled from the draft or from what was typed."""
+    found = advised(skill, timezone.localdate())
+    form, challenge = PlanForm(typed, instance=plan), ChallengeForm(plan, typed)
     rows = shown.challenge_rows(challenge, found)
-    context |= {
+    context = _advice_of(skill, found) | {
         "plan": plan,
         "form": form,
         "challenge": challenge,
@@ -65,6 +76,8 @@ def plan_edit(request: HttpRequest, skill_id: int) -> HttpResponse:
         "levels": plan.levels,
         "adaptations": adaptations(skill),
         "barred": barred(skill, found.on),
+        "offered": procedures.offered(plan),
+        "leap": shown.leap(plan, found),
     }
     return render(request, "reviews/plan_edit.html", context | {"what_if": _what_if(found, challenge)})
 
