@@ -1,7 +1,7 @@
 """`python -m benchmarks [NAME [arguments]]`: all benchmarks, or one of them.
 
 Names: children (virtual children), open_trials (open trial-by-trial data), speed_of_advice, effect_sizes,
-photos, web_pages. `--quick` alone asks for the short form of those that have one.
+photos, pages, web_pages, reports. `--quick` alone asks for the short form of those that have one.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ import inspect
 import sys
 from collections.abc import Callable, Sequence
 
-NAMES = ("children", "open_trials", "speed_of_advice", "effect_sizes", "photos", "web_pages")
+NAMES = ("children", "open_trials", "speed_of_advice", "effect_sizes", "photos", "pages", "web_pages", "reports")
 ROOMS = ("", ".command", ".__main__")
 
 

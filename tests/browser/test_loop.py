@@ -95,6 +95,7 @@ def practise_two_weeks(page: Page) -> None:
         page.get_by_label("Day").fill(day.isoformat())
         page.get_by_label("the family told me").check()
         page.get_by_label("Mum").check()
+        page.wait_for_load_state("load")  # the keys are a comfort that comes with the script
         page.locator("[data-mark-row] input").first.focus()
         page.keyboard.press("6" if ago < 11 else "3")
         expect(page.locator("[data-save]")).to_be_focused()

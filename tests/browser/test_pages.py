@@ -34,6 +34,8 @@ def addresses() -> list[str]:
         f"/skills/{skill}/breakdown",
         f"/skills/{skill}/materials",
         f"/skills/{skill}/coaching",
+        f"/skills/{skill}/close",
+        f"/children/{child}/talk",
         f"/skills/{skill}/goal",
         f"/skills/{skill}/probe",
         f"/skills/{skill}/turn",
