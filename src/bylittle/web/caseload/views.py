@@ -11,6 +11,7 @@ from bylittle.web.caseload import queries
 from bylittle.web.people import access
 from bylittle.web.plans.models import Goal
 from bylittle.web.plans.queries import as_home_plan, draft_plan, signed_plan
+from bylittle.web.skills import closing
 from bylittle.web.skills.models import Skill, SkillState
 
 _ORDER = {SkillState.ACTIVE.value: 0, SkillState.PAUSED.value: 1, SkillState.LASTING.value: 2}
@@ -34,7 +35,9 @@ def child(request: HttpRequest, child_id: int) -> HttpResponse:
     """One child: the skill being learned, its plan, what is next, and all else that is known."""
     found = access.child_or_404(request, child_id)
     today = timezone.localdate()
-    skills = sorted(queries.skills_with_all().filter(child=found), key=_place)
+    skills = sorted(
+        queries.skills_with_all().prefetch_related("closings__by").filter(child=found), key=_place
+    )
     goals = {goal.skill_id: goal for goal in Goal.objects.filter(skill__child=found)}
     lines = []
     for skill in skills:
@@ -50,6 +53,7 @@ def child(request: HttpRequest, child_id: int) -> HttpResponse:
                 "draft": draft_plan(plans),
                 "goal": goals.get(skill.pk),
                 "steps": list(skill.versions.all())[-1].steps.all(),
+                "closing": closing.latest(skill),
                 "due": [check for check in skill.carryovers.all() if check.done_on is None],
             }
         )

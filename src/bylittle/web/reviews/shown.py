@@ -15,6 +15,7 @@ from bylittle.web.plans import procedures
 from bylittle.web.plans.forms import ChallengeForm
 from bylittle.web.plans.models import Plan
 from bylittle.web.reviews.models import Review
+from bylittle.web.skills.models import Closing
 from bylittle.workflows.advise_log import AdvisedLog, StepOutlook
 
 
@@ -79,25 +80,41 @@ def leap(plan: Plan, found: AdvisedLog) -> procedures.Spelt | None:
 
 @dataclass(frozen=True, slots=True)
 class HistoryLine:
-    """One line of the history: a plan or a decision, with its day."""
+    """One line of the history: a plan, a decision, a closing or a taking up again, with its day."""
 
     day: date
     plan: Plan | None = None
     home: HomePlan | None = None
     review: Review | None = None
+    closing: Closing | None = None
     title: str = ""
     advised: str = ""
     why: tuple[str, ...] = ()
 
 
-def history(plans: Sequence[tuple[Plan, HomePlan]], reviews: Iterable[Review]) -> list[HistoryLine]:
-    """Plans and decisions together, newest first."""
+def history(
+    plans: Sequence[tuple[Plan, HomePlan]], reviews: Iterable[Review], closings: Iterable[Closing] = ()
+) -> list[HistoryLine]:
+    """Plans, decisions and closings together, newest first."""
     found = [
         HistoryLine(day=(plan.signed_at or plan.created).date(), plan=plan, home=home) for plan, home in plans
     ]
     latest = plans[-1][1] if plans else None
     found.extend(_review_line(review, latest) for review in reviews)
-    return sorted(found, key=lambda line: (line.day, line.review is not None), reverse=True)
+    found.extend(line for closing in closings for line in _closing_lines(closing))
+    return sorted(found, key=_when, reverse=True)
+
+
+def _when(line: HistoryLine) -> tuple[date, bool, bool]:
+    """Of one day: the plan first, then the decision, then the closing."""
+    return line.day, line.closing is not None, line.review is not None
+
+
+def _closing_lines(closing: Closing) -> list[HistoryLine]:
+    closed = HistoryLine(day=closing.on, closing=closing, title="Closed")
+    if closing.reopened_on is None:
+        return [closed]
+    return [HistoryLine(day=closing.reopened_on, closing=closing, title="Taken up again"), closed]
 
 
 def _review_line(review: Review, home: HomePlan | None) -> HistoryLine:

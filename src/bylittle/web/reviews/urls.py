@@ -2,7 +2,7 @@ from __future__ import annotations
 
 from django.urls import path
 
-from bylittle.web.reviews import plan_words, views
+from bylittle.web.reviews import closing_views, plan_words, views
 
 urlpatterns = [
     path("skills/<int:skill_id>/plan/start", views.plan_start, name="plan_start"),
@@ -11,6 +11,8 @@ urlpatterns = [
     path("skills/<int:skill_id>/plan/words/<slug:words>", plan_words.plan_words, name="plan_words"),
     path("skills/<int:skill_id>/review", views.review, name="review"),
     path("skills/<int:skill_id>/history", views.history, name="history"),
+    path("skills/<int:skill_id>/close", closing_views.skill_close, name="skill_close"),
+    path("skills/<int:skill_id>/reopen", closing_views.skill_reopen, name="skill_reopen"),
     path("carry-over/<int:carryover_id>", views.carryover, name="carryover"),
     path("skills/<int:skill_id>/progress-<slug:paper>.pdf", views.summary_pdf, name="summary_pdf"),
 ]

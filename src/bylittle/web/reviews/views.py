@@ -170,7 +170,9 @@ def history(request: HttpRequest, skill_id: int) -> HttpResponse:
     context = {
         "skill": skill,
         "child": skill.child,
-        "lines": shown.history(homes, skill.reviews.select_related("by")),
+        "lines": shown.history(
+            homes, skill.reviews.select_related("by"), skill.closings.select_related("by", "reopened_by")
+        ),
     }
     return render(request, "reviews/history.html", context)
 

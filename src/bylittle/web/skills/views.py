@@ -74,10 +74,19 @@ def skill_steps(request: HttpRequest, skill_id: int) -> HttpResponse:
     )
 
 
+def _closed(request: HttpRequest, skill: Skill) -> bool:
+    """True, and told, for a closed skill: a therapist takes it up again from the child's page."""
+    if skill.state == SkillState.CLOSED:
+        messages.info(request, f"{skill.name} is closed. A therapist takes it up again from here.")
+    return skill.state == SkillState.CLOSED
+
+
 @require_POST
 def skill_activate(request: HttpRequest, skill_id: int) -> HttpResponse:
     """Take a parked or paused skill up; the one being learned is parked."""
     skill = skill_or_404(request, skill_id)
+    if _closed(request, skill):
+        return redirect("child", skill.child_id)
     services.make_active(skill)
     messages.success(request, f"{skill.name} is the skill being learned now.")
     return redirect("child", skill.child_id)
@@ -87,6 +96,8 @@ def skill_activate(request: HttpRequest, skill_id: int) -> HttpResponse:
 def skill_park(request: HttpRequest, skill_id: int) -> HttpResponse:
     """Park a skill: nothing of it is lost."""
     skill = skill_or_404(request, skill_id)
+    if _closed(request, skill):
+        return redirect("child", skill.child_id)
     services.set_state(skill, SkillState.PARKED)
     messages.success(request, f"{skill.name} is parked. All of it is kept.")
     return redirect("child", skill.child_id)
