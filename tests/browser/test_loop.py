@@ -141,7 +141,7 @@ def test_from_a_new_child_to_the_next_printed_plan(quiet_page: Page, live_server
     assert Record.objects.filter(source="home").count() == 14 * asked + 27
 
     page.goto(f"{live_server.url}/skills/{skill.pk}/review")
-    expect(page.locator("figure.wide svg")).to_have_count(3)
+    expect(page.locator("figure.wide svg")).to_have_count(4)
     page.get_by_label("No, none of these").check()
     page.get_by_label("(as advised)").check()
     page.get_by_role("button", name="Keep this decision").click()

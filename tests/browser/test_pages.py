@@ -8,6 +8,7 @@ import axe_playwright_python
 import pytest
 from playwright.sync_api import Page
 
+from bylittle.core.skill.materials import Thing
 from tests import cast as people
 from tests.browser.test_loop import sign_in
 
@@ -23,6 +24,10 @@ def addresses() -> list[str]:
     people.baseline(cast)
     plan = people.signed_plan(cast)
     people.practised(cast, plan, days=9)
+    people.screened(cast, Thing(shape="sphere", sizes_mm={"diameter_mm": 31.0}, cord_mm=300.0), "Felt ball")
+    people.looked(cast)
+    people.coached(cast, plan)
+    people.coached(cast, plan, "D", "partly", **{"cue-words": "not"})
     skill, child, record = cast.skill.pk, cast.child.pk, cast.skill.records.last().pk
     return [
         "/",

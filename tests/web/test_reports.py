@@ -18,6 +18,7 @@ from bylittle.core.practice.marks import Source
 from bylittle.files.archive import read_archive
 from bylittle.library.wording.reports import KINDS
 from bylittle.web.people.models import Child
+from bylittle.web.plans.models import Goal
 from bylittle.web.practice import services as practice
 from bylittle.web.practice.models import Record, ScoredTwice
 from bylittle.web.practice.queries import as_entry
@@ -190,3 +191,20 @@ def test_two_scorers_of_the_same_turns_are_compared(lived: Cast, as_therapist: C
     as_therapist.post(url, {"pair": page.split('name="pair" value="')[1].split('"')[0]})
     assert ScoredTwice.objects.count() == 1
     assert "4 of 4 marks alike" in as_therapist.get(url).content.decode()
+
+
+def test_the_t_score_stands_beside_each_goals_level(cast: Cast, as_therapist: Client) -> None:
+    """Two goals at +1: T = 62.4 (Kiresuk & Sherman 1968, rho .3)."""
+    second = cast.child.skills.create(name="Wash hands")
+    for skill in (cast.skill, second):
+        goal = Goal.objects.create(skill=skill, statement="Wren does it alone")
+        goal.ratings.create(level=1)
+    page = as_therapist.get(reverse("reports", args=[cast.child.pk])).content.decode()
+    assert "62.4" in page
+    assert page.count('<td class="num">1</td>') == 2
+
+
+def test_a_goal_is_asked_about_what_it_does_not_say(cast: Cast, as_therapist: Client) -> None:
+    Goal.objects.create(skill=cast.skill, statement="Does it better")
+    page = as_therapist.get(reverse("goal", args=[cast.skill.pk])).content.decode()
+    assert "Questions to the writer" in page

@@ -61,7 +61,7 @@ def test_advice_is_kept_for_the_day_and_made_again_when_practice_comes(cast: Cas
 def test_the_review_shows_graph_chances_and_reason(cast: Cast, as_therapist: Client) -> None:
     steady(cast)
     page = as_therapist.get(reverse("review", args=[cast.skill.pk])).content.decode()
-    assert page.count('class="chart"') == 6  # three drawings, each for a wide and a narrow screen
+    assert page.count('class="chart"') == 8  # four drawings, each for a wide and a narrow screen
     assert "90 % interval" in page
     assert "progress monitoring, not proof" in page
 

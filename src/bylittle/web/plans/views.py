@@ -14,6 +14,7 @@ from bylittle.web.people.faults import told_all
 from bylittle.web.people.models import Service
 from bylittle.web.plans import pages, procedures, services
 from bylittle.web.plans.forms import GateForm, GoalForm, RatingForm
+from bylittle.web.plans.goals import goal_questions
 from bylittle.web.plans.models import Gate, Goal, GoalRating, Plan
 from bylittle.web.plans.queries import plan_rows
 from bylittle.web.skills.screening import barred
@@ -118,7 +119,8 @@ def goal(request: HttpRequest, skill_id: int) -> HttpResponse:
         return redirect("child", skill.child_id)
     ratings = list(there.ratings.all()) if there.pk else []
     context = {"skill": skill, "child": skill.child, "form": form, "goal": there, "ratings": ratings}
-    return render(request, "plans/goal.html", context | {"rating": RatingForm()})
+    asked = goal_questions(there, skill.child.name) if there.pk else []
+    return render(request, "plans/goal.html", context | {"rating": RatingForm(), "questions": asked})
 
 
 @require_POST

@@ -17,6 +17,7 @@ from bylittle.printing.report_docx import report_docx
 from bylittle.web.people import access, kept_forms
 from bylittle.web.people.faults import told_all
 from bylittle.web.people.models import Service
+from bylittle.web.plans.goals import goal_set
 from bylittle.web.plans.pages import known_paper
 from bylittle.web.reports import agreement, services
 from bylittle.web.reports.forms import ArchiveForm, NewReportForm, ReportForm
@@ -61,7 +62,8 @@ def reports(request: HttpRequest, child_id: int) -> HttpResponse:
     kept_reports = KeptReport.objects.filter(child=child).select_related("made_by", "signed_by")
     exports = [(form, words) for form, (_, _, words) in EXPORTS.items()]
     context = {"child": child, "form": form, "reports": kept_reports, "exports": exports}
-    return render(request, "reports/reports.html", context | {"skills": child.skills.all()})
+    context |= {"skills": child.skills.all(), "goals": goal_set(child)}
+    return render(request, "reports/reports.html", context)
 
 
 @require_http_methods(["GET", "POST"])

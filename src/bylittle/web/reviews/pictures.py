@@ -11,8 +11,9 @@ from django.utils.safestring import SafeString, mark_safe
 from bylittle.charts import PHONE, PRINT, SCREEN, Chart, Medium, Table
 from bylittle.charts.belief import BeliefDay, belief
 from bylittle.charts.chance import LevelChance, StepChances, chances
-from bylittle.charts.graph import single_case
-from bylittle.core.evidence.phases import Phase, phases_of
+from bylittle.charts.definition import Segment
+from bylittle.charts.graph import multiple_probe, single_case
+from bylittle.core.evidence.phases import Phase, phases_of, phases_of_step
 from bylittle.core.evidence.report import report_facts
 from bylittle.core.evidence.series import Series, series_of
 from bylittle.core.plan.home_plan import HomePlan
@@ -20,7 +21,7 @@ from bylittle.core.practice.log import PracticeLog
 from bylittle.core.skill.ladder import DEFAULT_LADDER, Ladder
 from bylittle.core.skill.steps import SkillVersion
 from bylittle.library.wording.evidence import Sentence, paragraph
-from bylittle.web.plans.models import Plan
+from bylittle.web.plans.models import Goal, Plan
 from bylittle.web.plans.queries import as_home_plan, plans_of, signed_plan
 from bylittle.web.practice.queries import log_of
 from bylittle.web.reviews.advice import setting_of
@@ -81,10 +82,11 @@ def _picture(draw: Callable[[Medium], Chart], name: str) -> Picture:
     return Picture(mark_safe(wide.svg(name)), mark_safe(narrow.svg(f"{name}-narrow")), wide.table)
 
 
-def of_skill(evidence: Evidence, found: AdvisedLog) -> dict[str, Picture]:
+def of_skill(evidence: Evidence, found: AdvisedLog, lines: bool = False) -> dict[str, Picture]:
     """The graph, the chance per step and, where a step is asked, the belief over time."""
     drawn = {
-        "graph": _picture(lambda medium: graph(evidence, medium), "graph"),
+        "graph": _picture(lambda medium: graph(evidence, medium, lines), "graph"),
+        "steps": _picture(lambda medium: by_step(evidence, medium), "steps"),
         "chances": _picture(lambda medium: chance_chart(evidence, found, medium), "chances"),
     }
     course = _course(evidence)
@@ -98,9 +100,30 @@ def of_skill(evidence: Evidence, found: AdvisedLog) -> dict[str, Picture]:
     return drawn
 
 
-def graph(evidence: Evidence, medium: Medium = SCREEN) -> Chart:
-    """The single-case graph of a skill."""
-    return single_case(evidence.series, evidence.phases, medium=medium, ladder=evidence.ladder)
+def graph(evidence: Evidence, medium: Medium = SCREEN, lines: bool = False) -> Chart:
+    """The single-case graph of a skill; `lines`: with each phase's trend and the aim to the goal's day."""
+    aim = _aim(evidence) if lines else None
+    return single_case(
+        evidence.series, evidence.phases, medium=medium, ladder=evidence.ladder, trend=lines, aim=aim
+    )
+
+
+def _aim(evidence: Evidence) -> Segment | None:
+    """From the last baseline point to all steps alone on the goal's day."""
+    goal = Goal.objects.filter(skill=evidence.skill).first()
+    baseline = [probe for probe in evidence.series.probes if probe.baseline]
+    if goal is None or goal.by is None or not baseline or goal.by <= baseline[-1].day:
+        return None
+    return Segment(baseline[-1].day, 100 * baseline[-1].share_alone, goal.by, 100.0)
+
+
+def by_step(evidence: Evidence, medium: Medium = SCREEN) -> Chart:
+    """The multiple-probe view: each step with its own baseline, on one time axis."""
+    parts = []
+    for step in evidence.version.steps:
+        series = series_of(evidence.log, evidence.version, evidence.ladder.top, step.id)
+        parts.append((series, phases_of_step(series, evidence.homes, step.id)))
+    return multiple_probe(parts, skill=evidence.skill.name, medium=medium, ladder=evidence.ladder)
 
 
 def chance_chart(evidence: Evidence, found: AdvisedLog, medium: Medium = SCREEN) -> Chart:
