@@ -12,10 +12,12 @@ from django.test import Client
 from django.urls import reverse
 from PIL import Image, ImageDraw
 
+from bylittle.core.faults import BadValue
 from bylittle.core.practice.marks import Outcome, Source
 from bylittle.core.sheet import geometry, identity
 from bylittle.core.sheet.plan import sheets
 from bylittle.core.sheet.shape import PAPERS
+from bylittle.web.people.services import set_adults
 from bylittle.web.plans import pages
 from bylittle.web.plans.models import Plan
 from bylittle.web.practice.models import Record
@@ -122,7 +124,8 @@ def test_a_second_photograph_adds_what_is_new_and_puts_right_what_changed(
     page = as_therapist.get(reverse("sheet", args=[second.pk])).content.decode()
     assert "adds" in page
     assert "reads otherwise in 1" in page
-    accept(as_therapist, second)
+    assert "Still open" in accept(as_therapist, second).content.decode()
+    accept(as_therapist, second, changed="right")
     needed = [entry.needed for entry in log_of(cast.skill).entries()]
     assert needed == [3, None, 4, 4]
     assert Record.objects.filter(kind="corrected").count() == 1
@@ -227,3 +230,74 @@ def test_the_kept_picture_carries_no_camera_data_and_is_forgotten_in_time(
 def test_the_id_on_the_sheet_names_the_plan_and_not_the_child(cast: Cast, plan: Plan) -> None:
     number = sheets(pages.sheet_plan(home(plan)), PAPERS["a4"])[0]
     assert identity.read(str(number)).plan_name == plan.code
+
+
+def told(cast: Cast) -> list[tuple[date, int, str, int | None]]:
+    return [(entry.day, entry.turn, entry.adult, entry.needed) for entry in log_of(cast.skill).entries()]
+
+
+def test_taking_a_second_photograph_back_brings_the_first_one_back(
+    cast: Cast, plan: Plan, as_therapist: Client
+) -> None:
+    (first,) = send(as_therapist, photograph(plan, MARKS))
+    accept(as_therapist, first)
+    before = told(cast)
+    later = {**MARKS, "d2t1.4": 1}
+    del later["d2t1.5"]
+    (second,) = send(as_therapist, photograph(plan, later))
+    accept(as_therapist, second, changed="right")
+    assert told(cast) != before
+    as_therapist.post(reverse("sheet_undo", args=[second.pk]))
+    assert told(cast) == before
+
+
+def test_a_mark_put_right_by_hand_is_taken_back_too(cast: Cast, plan: Plan, as_therapist: Client) -> None:
+    (scan,) = send(as_therapist, photograph(plan, MARKS))
+    accept(as_therapist, scan)
+    row = Record.objects.order_by("pk").first()
+    as_therapist.post(reverse("record_correct", args=[row.pk]), {"mark": "2", "reason": "seen otherwise"})
+    as_therapist.post(reverse("sheet_undo", args=[scan.pk]))
+    assert told(cast) == []
+
+
+def test_the_adults_are_those_printed_on_the_sheet(cast: Cast, plan: Plan, as_therapist: Client) -> None:
+    data = photograph(plan, MARKS)
+    set_adults(cast.child, ["Nana", "Mum", "Dad"])
+    (scan,) = send(as_therapist, data)
+    accept(as_therapist, scan)
+    assert [adult for _, _, adult, _ in told(cast)] == ["M", "M", "D"]
+
+
+def test_another_adult_on_a_second_photograph_does_not_double_a_turn(
+    cast: Cast, plan: Plan, as_therapist: Client
+) -> None:
+    (first,) = send(as_therapist, photograph(plan, {"d1t1.2": 1}))
+    accept(as_therapist, first, adult="D")
+    (second,) = send(as_therapist, photograph(plan, {"d1t1.2": 1, "d1.who1": 1}))
+    accept(as_therapist, second)
+    assert len(told(cast)) == 1
+
+
+def test_an_empty_file_loses_no_other(cast: Cast, plan: Plan, as_therapist: Client) -> None:
+    empty, good = send(as_therapist, b"", photograph(plan, MARKS))
+    assert (empty.state, good.state) == ("refused", "waiting")
+
+
+def test_a_sheet_is_accepted_once_however_often_it_is_sent(
+    cast: Cast, plan: Plan, as_therapist: Client
+) -> None:
+    (scan,) = send(as_therapist, photograph(plan, MARKS))
+    one, two = Scan.objects.get(pk=scan.pk), Scan.objects.get(pk=scan.pk)
+    services.accept(one, cast.therapist)
+    with pytest.raises(BadValue):
+        services.accept(two, cast.therapist)
+    assert len(Scan.objects.get(pk=scan.pk).records) == 3
+
+
+def test_a_sheet_whose_rows_mean_other_things_is_not_filed(
+    cast: Cast, plan: Plan, as_therapist: Client
+) -> None:
+    data = photograph(plan, MARKS)
+    Plan.objects.filter(pk=plan.pk).update(levels=["hand over hand", "words", "alone"])
+    (scan,) = send(as_therapist, data)
+    assert scan.state == "refused"

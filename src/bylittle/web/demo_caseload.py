@@ -128,6 +128,7 @@ def _load_plan(skill: Skill, version: SkillVersion, told: SignedPlan, team: dict
         start=home.start,
         signed_by=signer,
         signed_at=_evening(told.signed_on),
+        initials=list(home.adults),
     )
     PlanStep.objects.bulk_create(
         PlanStep(plan=plan, step_id=step.step_id, asked=step.asked, help_level=step.help_level)

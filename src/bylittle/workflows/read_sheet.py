@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -50,18 +50,12 @@ def open_days(page: PageInk, answers: Answers) -> tuple[int, ...]:
     return tuple(sorted({entry.day for entry in told if len(entry.adults) != 1}))
 
 
-def entries_of(
-    page: PageInk, plan: HomePlan, answers: Answers, only_rows: Iterable[str] | None = None
-) -> tuple[Entry, ...]:
-    """The practice entries of a page, source paper. A blank row gives none.
-
-    `only_rows` keeps to some rows (what a second photograph adds). The first day must be known.
-    """
+def entries_of(page: PageInk, plan: HomePlan, answers: Answers) -> dict[str, Entry]:
+    """The practice entry of each marked row, source paper. A blank row gives none. The first day is known."""
     start = first_day(page, answers)
     assert start is not None, "ask for the first day before"
-    wanted = None if only_rows is None else set(only_rows)
     told = settle.entries(page, answers.rows)
-    return tuple(_entry(mark, plan, answers, start) for mark in told if wanted is None or mark.row in wanted)
+    return {mark.row: _entry(mark, plan, answers, start) for mark in told}
 
 
 def _entry(mark: settle.Entry, plan: HomePlan, answers: Answers, start: date) -> Entry:

@@ -55,6 +55,8 @@ class Plan(models.Model):
     created = models.DateTimeField(auto_now_add=True)
     signed_by = models.ForeignKey(Person, on_delete=models.PROTECT, null=True, related_name="+")
     signed_at = models.DateTimeField(null=True)
+    initials = models.JSONField(default=list)
+    """The adults' initials at the signature, in their order: what is ticked on its log sheets means these."""
 
     class Meta:
         ordering = ["number"]

@@ -18,7 +18,7 @@ from bylittle.printing.press import press
 from bylittle.printing.setting import PageSetting, Paper
 from bylittle.printing.visit_set import SheetOrder, visit_set_pdf
 from bylittle.web.plans.models import Gate, Plan
-from bylittle.web.plans.queries import as_home_plan, in_language, lines
+from bylittle.web.plans.queries import as_home_plan, in_language, initials_of, lines
 
 KINDS = (
     ("home-plan", "Home plan, one page"),
@@ -27,7 +27,7 @@ KINDS = (
     ("log-sheet", "Log sheet for the fridge"),
     ("tonight", "Everything for tonight in one file"),
 )
-MOST_SHEET_TURNS = 5
+MOST_SHEET_TURNS, MOST_SHEET_ADULTS = 5, 4
 
 
 def home(plan: Plan) -> HomePlan:
@@ -131,8 +131,7 @@ def _log_sheet(plan: Plan, setting: PageSetting) -> bytes:
 def _sheet_order(plan: Plan, setting: PageSetting) -> SheetOrder:
     first, _ = spoken(plan)
     second = tongue(setting.second_language) if setting.second_language else None
-    initials = tuple(adult.initials for adult in plan.skill.child.caregivers.all())
-    return SheetOrder(sheet_plan(replace(first, adults=initials)), tongue(setting.language), second)
+    return SheetOrder(sheet_plan(replace(first, adults=initials_of(plan))), tongue(setting.language), second)
 
 
 def sheet_plan(home: HomePlan) -> SheetPlan:
@@ -156,7 +155,7 @@ def sheet_plan(home: HomePlan) -> SheetPlan:
         days=min(home.dose.days, 7),
         turns_per_day=min(home.dose.turns_per_day, MOST_SHEET_TURNS),
         language=home.language,
-        adults=home.adults or ("A",),
+        adults=home.adults[:MOST_SHEET_ADULTS] or ("A",),
         start=home.start,
         chaining=home.chaining.value,
         order_of_help=home.order_of_help.value,

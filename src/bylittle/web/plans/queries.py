@@ -62,12 +62,19 @@ def as_home_plan(plan: Plan, *, start: object = None) -> HomePlan:
         precautions=lines(safety.precautions) + lines(safety.allergies),
         when_it_goes_wrong=plan.when_it_goes_wrong,
         praise=plan.praise,
-        adults=tuple(adult.initials for adult in child.caregivers.all()),
+        adults=initials_of(plan),
         child=child.name,
         start=plan.start,
         mirrored=plan.version.mirrored,
         language="en",
     )
+
+
+def initials_of(plan: Plan) -> tuple[str, ...]:
+    """The adults' initials as they stand on the plan's log sheets; of a draft, as they are now."""
+    if plan.signed and plan.initials:
+        return tuple(plan.initials)
+    return tuple(adult.initials for adult in plan.skill.child.caregivers.all())
 
 
 def in_language(plan: Plan, home: HomePlan, language: str) -> HomePlan | None:

@@ -143,6 +143,7 @@ def sign(plan: Plan, by: Person) -> Plan:
     plan.signed_by = by
     plan.signed_at = timezone.now()
     plan.start = plan.start or timezone.localdate()
+    plan.initials = [adult.initials for adult in plan.skill.child.caregivers.all()]
     plan.save()
     return plan
 

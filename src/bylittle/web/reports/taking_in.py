@@ -163,6 +163,7 @@ def _plan(skill: Skill, version: SkillVersion, told: kept.KeptPlan, people: _Peo
         band_high=told.band[1],
         signed_by=people.somebody(told.signed_by) if told.signed else None,
         signed_at=_at(told.signed_on) if told.signed and told.signed_on else None,
+        initials=list(home.adults) if told.signed else [],
     )
     PlanStep.objects.bulk_create(
         PlanStep(plan=plan, step_id=step.step_id, asked=step.asked, help_level=step.help_level)

@@ -11,10 +11,12 @@ from django.utils import timezone
 
 from bylittle.web.people.forms import DateInput
 from bylittle.web.scans.models import Scan
-from bylittle.web.scans.queries import before, home, page
+from bylittle.web.scans.queries import accepted_sometime, home, page
+from bylittle.web.scans.services import RIGHT, difference
 from bylittle.web.scans.shown import BLANK, open_rows
 
-LARGEST_FILE, MOST_FILES = 80_000_000, 40
+LARGEST_FILE, MOST_FILES = 40_000_000, 24
+CHANGED = [(RIGHT, "put them right, with trace"), ("keep", "leave them as they are")]
 
 
 class ManyFilesInput(forms.ClearableFileInput):
@@ -37,6 +39,7 @@ class ManyFilesField(forms.FileField):
 
 class UploadForm(forms.Form):
     photos = ManyFilesField(
+        allow_empty_file=True,
         label="Photographs or scans of log sheets",
         widget=ManyFilesInput(attrs={"multiple": True, "accept": "image/*,.heic,.pdf"}),
         help_text="JPEG, PNG, WebP, HEIC or PDF; several at once. All four black squares in the picture.",
@@ -59,8 +62,15 @@ class SettleForm(forms.Form):
         self.open = open_rows(scan)
         adults = [(adult, adult) for adult in home(scan.plan).adults]
         self.fields["adult"].choices = [("", "not said yet"), *adults]  # type: ignore[attr-defined]
-        if before(scan) is None:
+        if not accepted_sometime(scan) or not self.dated:
             del self.fields["another_week"]
+        if (told := difference(scan)) is not None and told.changed:
+            self.fields["changed"] = forms.ChoiceField(
+                choices=CHANGED,
+                required=False,
+                widget=forms.RadioSelect,
+                label="Rows that read otherwise",
+            )
         for each in self.open:
             choices = [(choice.value, choice.word) for choice in each.choices]
             self.fields[f"row:{each.row}"] = forms.ChoiceField(choices=choices, required=False)
@@ -81,6 +91,12 @@ class SettleForm(forms.Form):
         if data.get("another_week") and not data.get("start"):
             self.add_error("start", "Please say on which day that other week began.")
         return data
+
+    @property
+    def week_from(self) -> date | None:
+        """The first day, where it is not printed or the sheet was used for another week."""
+        data = self.cleaned_data
+        return data["start"] if data.get("another_week") or not self.dated else None
 
     @property
     def rows(self) -> dict[str, str | None]:

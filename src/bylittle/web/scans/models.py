@@ -20,7 +20,8 @@ class Scan(models.Model):
     """One picture of one page. Nothing of it is practice until it is accepted.
 
     `ink`: {bubble: [state, darkness]}; `places`: {bubble: [x, y]} as shares of the straightened picture;
-    `rows`: {row: bubble or null} as settled; `records`: the rows of the record that came of it.
+    `rows`: {row: bubble or null} as settled; `changed`: "right" or "keep", said where a later photograph
+    reads otherwise. `records`: {row: number of the record written}; `put_right`: the corrections among them.
     """
 
     by = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="+")
@@ -41,7 +42,9 @@ class Scan(models.Model):
     rows = models.JSONField(default=dict)
     start = models.DateField(null=True)
     adult = models.CharField(max_length=40, blank=True)
-    records = models.JSONField(default=list)
+    changed = models.CharField(max_length=8, blank=True)
+    records = models.JSONField(default=dict)
+    put_right = models.JSONField(default=list)
     accepted_by = models.ForeignKey(Person, on_delete=models.PROTECT, null=True, related_name="+")
     accepted_at = models.DateTimeField(null=True)
 

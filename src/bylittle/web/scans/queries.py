@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from django.db.models import Q, QuerySet
 from django.http import Http404, HttpRequest
 
@@ -14,9 +12,10 @@ from bylittle.core.sheet.ink import PageInk
 from bylittle.web.people.access import children_of, person
 from bylittle.web.people.models import Person
 from bylittle.web.plans.models import Plan
+from bylittle.web.plans.pages import sheet_plan
 from bylittle.web.plans.queries import as_home_plan, plan_rows
 from bylittle.web.scans.models import Scan, ScanState
-from bylittle.workflows.read_sheet import Answers, page_of
+from bylittle.workflows.read_sheet import Answers, first_day, page_of
 
 
 def scans_of(who: Person) -> QuerySet[Scan]:
@@ -34,13 +33,25 @@ def scan_or_404(request: HttpRequest, scan_id: int) -> Scan:
 
 
 def plan_of(sheet: SheetId, who: Person) -> Plan | None:
-    """The signed plan version that a sheet was printed for, among her children's."""
-    rows = plan_rows().filter(
-        skill__child__in=children_of(who), number=sheet.version, signed_at__isnull=False
-    )
-    return next(
-        (plan for plan in rows if settle.fit(sheet, plan.code, plan.number) is settle.Fit.THIS_PLAN), None
-    )
+    """The signed plan version that a sheet was printed for, among her children's.
+
+    None too where the sheet has another layout than that plan (another ladder, other steps), or where two
+    plans would fit: whose it is must then be said by a person.
+    """
+    rows = plan_rows().filter(skill__child__in=children_of(who), number=sheet.version)
+    fits = [
+        plan
+        for plan in rows.filter(signed_at__isnull=False)
+        if settle.fit(sheet, plan.code, plan.number) is settle.Fit.THIS_PLAN and same_layout(sheet, plan)
+    ]
+    return fits[0] if len(fits) == 1 else None
+
+
+def same_layout(sheet: SheetId, plan: Plan) -> bool:
+    """True where the sheet's rows mean what the plan asks: as many steps, levels and adults."""
+    home, shape = as_home_plan(plan), sheet.shape
+    adults = len(sheet_plan(home).adults)
+    return (len(home.asked), len(home.ladder), adults) == (shape.steps, shape.levels, shape.adults)
 
 
 def newest_number(plan: Plan) -> int:
@@ -61,14 +72,27 @@ def answers(scan: Scan) -> Answers:
 
 def home(plan: Plan) -> HomePlan:
     """The plan with the initials that stand on its sheet."""
-    initials = tuple(adult.initials for adult in plan.skill.child.caregivers.all())
-    return replace(as_home_plan(plan), adults=initials)
+    return as_home_plan(plan)
+
+
+def earlier(scan: Scan) -> list[Scan]:
+    """Accepted photographs of the same page for the same week, oldest first."""
+    same = Scan.objects.filter(sheet=scan.sheet, page=scan.page, plan=scan.plan, state=ScanState.ACCEPTED)
+    week = first_day(page(scan), answers(scan))
+    others = same.exclude(pk=scan.pk).order_by("pk")
+    return [each for each in others if first_day(page(each), answers(each)) == week]
 
 
 def before(scan: Scan) -> Scan | None:
-    """The last accepted photograph of the same page of the same print, if there is one."""
+    """The last accepted photograph of the same page for the same week, if there is one."""
+    found = earlier(scan)
+    return found[-1] if found else None
+
+
+def accepted_sometime(scan: Scan) -> bool:
+    """True where this very page was accepted before, for whichever week."""
     same = Scan.objects.filter(sheet=scan.sheet, page=scan.page, state=ScanState.ACCEPTED)
-    return same.exclude(pk=scan.pk).order_by("-pk").first()
+    return same.exclude(pk=scan.pk).exists()
 
 
 def seen_before(scan: Scan) -> Scan | None:

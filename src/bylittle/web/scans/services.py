@@ -23,7 +23,7 @@ from bylittle.reading.upload import read_upload
 from bylittle.web.people.models import Person
 from bylittle.web.plans.models import Plan
 from bylittle.web.practice import services as practice
-from bylittle.web.practice.models import Record
+from bylittle.web.practice.models import Record, RecordKind
 from bylittle.web.practice.queries import as_entry, rows_of, standing
 from bylittle.web.scans import queries
 from bylittle.web.scans.models import Scan, ScanState
@@ -31,6 +31,7 @@ from bylittle.workflows.read_sheet import entries_of, first_day, kept_ink, open_
 
 #: How long the straightened picture is kept after it was sent; the marks stay (adjust to local rules).
 KEEP_DAYS = 90
+RIGHT = "right"
 NOT_YOURS = "This sheet's plan is not one of your children's. Nothing of it was kept."
 
 
@@ -78,15 +79,17 @@ def _kept(picture: bytes) -> tuple[str, int, int]:
     return name, width, height
 
 
-def settle_rows(scan: Scan, rows: Mapping[str, str | None], start: date | None, adult: str) -> Scan:
+def settle_rows(
+    scan: Scan, rows: Mapping[str, str | None], start: date | None, adult: str, changed: str = ""
+) -> Scan:
     """Keep what a person settled so far."""
-    scan.rows, scan.start, scan.adult = dict(rows), start, adult
-    scan.save(update_fields=["rows", "start", "adult"])
+    scan.rows, scan.start, scan.adult, scan.changed = dict(rows), start, adult, changed
+    scan.save(update_fields=["rows", "start", "adult", "changed"])
     return scan
 
 
 def gaps(scan: Scan) -> list[str]:
-    """What must still be said before the sheet can go into the record: "rows", "start", "adult"."""
+    """What must still be said before acceptance: "rows", "start", "adult", "changed"."""
     page, answers = queries.page(scan), queries.answers(scan)
     found = []
     if set(page.open_rows) - set(answers.rows):
@@ -95,69 +98,95 @@ def gaps(scan: Scan) -> list[str]:
         found.append("start")
     if open_days(page, answers) and not answers.adult:
         found.append("adult")
+    told = difference(scan)
+    if told is not None and told.changed and not scan.changed:
+        found.append("changed")
     return found
 
 
 @transaction.atomic
-def accept(scan: Scan, by: Person, *, another_week: bool = False) -> int:
-    """Put the marks into the record, source paper; returns how many were new.
+def accept(scan: Scan, by: Person) -> int:
+    """Put the marks into the record, source paper; returns how many rows were written.
 
-    A second photograph of the same page adds what is new and puts changed rows right; a photocopy used for
-    another week counts as a week of its own, from the day that was said. BadValue while something is open.
+    A row that an earlier photograph of the same week put into the record is not written twice, whoever is
+    ticked now: where it reads otherwise it is put right only if a person said so. BadValue while something is
+    open, or where the sheet is in the record already.
     """
-    open_things = gaps(scan)
-    if open_things or scan.plan is None or scan.state != ScanState.WAITING:
-        raise BadValue("sheet_not_settled", name="sheet", value=", ".join(open_things), allowed="settled")
-    earlier = None if another_week else queries.before(scan)
-    if another_week and scan.start is None:
-        raise BadValue("sheet_not_settled", name="sheet", value="start", allowed="settled")
-    page, plan = queries.page(scan), queries.home(scan.plan)
-    entries = entries_of(page, plan, queries.answers(scan))
-    newest = max((entry.day for entry in entries), default=None)
+    kept = Scan.objects.select_for_update().get(pk=scan.pk)
+    if kept.state != ScanState.WAITING or kept.plan is None or gaps(kept):
+        raise BadValue("sheet_not_settled", name="sheet", value=kept.state, allowed="settled")
+    entries = entries_of(queries.page(kept), queries.home(kept.plan), queries.answers(kept))
+    newest = max((entry.day for entry in entries.values()), default=None)
     if newest is not None and newest > timezone.localdate():
         raise BadValue("day_in_future", name="day", value=newest, allowed=timezone.localdate())
-    rights = _put_right(scan, earlier, entries, by) if earlier else set()
-    fresh = [entry for entry in entries if entry.identity not in rights]
-    before = (
-        Record.objects.filter(skill=scan.plan.skill).order_by("-pk").values_list("pk", flat=True).first() or 0
-    )
-    practice.write(scan.plan.skill, scan.plan.version, fresh, by=by, plan=scan.plan)
-    written = Record.objects.filter(skill=scan.plan.skill, pk__gt=before).values_list("pk", flat=True)
-    scan.records = [*scan.records, *written]
-    scan.state, scan.accepted_by, scan.accepted_at = ScanState.ACCEPTED, by, timezone.now()
-    scan.save()
-    return len(written)
+    there = _in_the_record(kept)
+    fresh = {row: entry for row, entry in entries.items() if row not in there}
+    practice.write(kept.plan.skill, kept.plan.version, list(fresh.values()), by=by, plan=kept.plan)
+    numbers = {as_entry(row).identity: row.pk for row in standing(rows_of(kept.plan.skill))}
+    kept.records = {row: numbers[entry.identity] for row, entry in fresh.items()}
+    if kept.changed == RIGHT:
+        _put_right(kept, there, entries, by)
+    kept.state, kept.accepted_by, kept.accepted_at = ScanState.ACCEPTED, by, timezone.now()
+    kept.save()
+    scan.refresh_from_db()
+    return len(kept.records)
 
 
-def _put_right(scan: Scan, earlier: Scan, entries: tuple[Entry, ...], by: Person) -> set[object]:
-    """Correct the rows of an earlier photograph that read otherwise now; their identities."""
-    assert scan.plan is not None
-    there = {
-        as_entry(row).identity: row for row in standing(rows_of(scan.plan.skill)) if row.source == "paper"
-    }
-    done: set[object] = set()
-    for entry in entries:
-        row = there.get(entry.identity)
-        if row is None or as_entry(row) == entry:
-            continue
-        fresh = practice.correct(row, entry, by=by, reason=f"second photograph of sheet {scan.sheet}")
-        scan.records = [*scan.records, fresh.pk]
-        done.add(entry.identity)
-    return done
+def _in_the_record(scan: Scan) -> dict[str, Record]:
+    """The rows that earlier photographs of the same week put into the record, with what stands of each."""
+    found: dict[str, Record] = {}
+    for each in queries.earlier(scan):
+        for row, number in each.records.items():
+            if (last := last_word(number)) is not None:
+                found[row] = last
+    return found
+
+
+def last_word(number: int) -> Record | None:
+    """What stands of a record after all later words about it; None where it was taken out."""
+    row = Record.objects.get(pk=number)
+    while (later := row.later_words.order_by("-pk").first()) is not None:
+        row = later
+    return None if row.kind == RecordKind.MOVED_AWAY else row
+
+
+def _put_right(scan: Scan, there: Mapping[str, Record], entries: Mapping[str, Entry], by: Person) -> None:
+    """Correct the rows of an earlier photograph that read otherwise now."""
+    for row, old in there.items():
+        entry = entries.get(row)
+        if entry is not None and as_entry(old) != entry:
+            why = f"second photograph of sheet {scan.sheet}"
+            scan.records[row] = practice.correct(old, entry, by=by, reason=why).pk
+            scan.put_right.append(row)
 
 
 @transaction.atomic
 def undo(scan: Scan, by: Person, reason: str) -> int:
-    """Take the sheet's marks out of what counts, with trace; the sheet waits again. How many."""
-    if scan.state != ScanState.ACCEPTED or scan.plan is None:
-        raise BadValue("sheet_not_settled", name="sheet", value=scan.state, allowed=ScanState.ACCEPTED)
-    mine = set(scan.records)
-    rows = [row for row in standing(rows_of(scan.plan.skill)) if row.pk in mine]
-    for row in rows:
-        practice.take_out(row, by=by, reason=reason)
-    scan.records, scan.state, scan.accepted_by, scan.accepted_at = [], ScanState.WAITING, None, None
-    scan.save()
-    return len(rows)
+    """Take a sheet's marks out of what counts, with trace, and let the sheet wait again. How many.
+
+    A row that it had put right says again what it said before.
+    """
+    kept = Scan.objects.select_for_update().get(pk=scan.pk)
+    if kept.state != ScanState.ACCEPTED or kept.plan is None:
+        raise BadValue("sheet_not_settled", name="sheet", value=kept.state, allowed=ScanState.ACCEPTED)
+    count = sum(_taken_back(kept, row, number, by, reason) for row, number in kept.records.items())
+    kept.records, kept.put_right = {}, []
+    kept.state, kept.accepted_by, kept.accepted_at = ScanState.WAITING, None, None
+    kept.save()
+    scan.refresh_from_db()
+    return count
+
+
+def _taken_back(scan: Scan, row: str, number: int, by: Person, reason: str) -> bool:
+    last = last_word(number)
+    if last is None:
+        return False
+    before = Record.objects.get(pk=number).about if row in scan.put_right else None
+    if before is None:
+        practice.take_out(last, by=by, reason=reason)
+    else:
+        practice.correct(last, as_entry(before), by=by, reason=reason)
+    return True
 
 
 @transaction.atomic
@@ -189,5 +218,5 @@ def forget_old_pictures(today: date) -> int:
 
 def difference(scan: Scan) -> settle.Difference | None:
     """What this photograph adds to an earlier one of the same page; None for the first one."""
-    earlier = queries.before(scan)
-    return settle.difference(queries.page(earlier), queries.page(scan)) if earlier else None
+    before = queries.before(scan)
+    return settle.difference(queries.page(before), queries.page(scan)) if before else None

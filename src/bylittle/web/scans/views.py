@@ -17,6 +17,12 @@ from bylittle.web.scans.forms import SettleForm, UploadForm
 from bylittle.web.scans.models import Scan, ScanState
 
 SHOWN = 60
+OPEN_THINGS = {
+    "rows": "the marked rows",
+    "start": "the first day",
+    "adult": "who practised",
+    "changed": "the rows that read otherwise",
+}
 
 
 def _told(request: HttpRequest, fault: Fault, before: str) -> None:
@@ -55,24 +61,23 @@ def sheet(request: HttpRequest, scan_id: int) -> HttpResponse:
     form = SettleForm(scan, request.POST or None)
     if request.method == "POST" and scan.state == ScanState.WAITING and form.is_valid():
         data = form.cleaned_data
-        services.settle_rows(scan, form.rows, data["start"], data["adult"])
+        services.settle_rows(scan, form.rows, form.week_from, data["adult"], data.get("changed", ""))
         if "accept" not in request.POST:
             messages.success(request, "Kept so far.")
             return redirect("sheet", scan.pk)
-        if _accepted(request, scan, bool(data.get("another_week"))):
+        if _accepted(request, scan):
             return redirect("sheets")
     return render(request, "scans/sheet.html", _context(request, scan, form))
 
 
-def _accepted(request: HttpRequest, scan: Scan, another_week: bool) -> bool:
+def _accepted(request: HttpRequest, scan: Scan) -> bool:
     gaps = services.gaps(scan)
-    words = {"rows": "the marked rows", "start": "the first day", "adult": "who practised"}
     if gaps:
-        told = ", ".join(words[gap] for gap in gaps)
+        told = ", ".join(OPEN_THINGS[gap] for gap in gaps)
         messages.error(request, f"Not in the record yet. Still open: {told}. What you settled is kept.")
         return False
     try:
-        added = services.accept(scan, access.person(request), another_week=another_week)
+        added = services.accept(scan, access.person(request))
     except Fault as fault:
         _told(request, fault, "Not in the record.")
         return False
@@ -100,7 +105,6 @@ def _context(request: HttpRequest, scan: Scan, form: SettleForm) -> dict[str, ob
         "gaps": services.gaps(scan) if scan.state == ScanState.WAITING else [],
         "older": queries.newest_number(scan.plan) > scan.plan.number,
         "again": queries.seen_before(scan),
-        "earlier": queries.before(scan),
         "difference": difference,
         "plans": plans,
     }
