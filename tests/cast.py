@@ -12,10 +12,13 @@ from bylittle.core.skill.materials import Thing
 from bylittle.web.people.models import Caregiver, Child, Person, Role
 from bylittle.web.plans import services as plans
 from bylittle.web.plans.models import Plan
+from bylittle.web.plans.queries import as_home_plan
+from bylittle.web.practice import fidelity
 from bylittle.web.practice import services as practice
-from bylittle.web.skills import screening
+from bylittle.web.practice.models import FidelityCheck
+from bylittle.web.skills import breakdown, screening
 from bylittle.web.skills import services as skills
-from bylittle.web.skills.models import MaterialScreen, Skill
+from bylittle.web.skills.models import BreakdownLook, MaterialScreen, Skill
 from bylittle.web.skills.queries import latest_version
 
 TODAY = date.today()
@@ -118,4 +121,18 @@ def screened(cast: Cast, thing: Thing | None = None, name: str = "Lace") -> Mate
     thing = thing or Thing(cord_mm=300.0)
     return screening.keep(
         cast.skill, name, thing, allergy=None, swallowing=None, by=cast.therapist, today=date.today()
+    )
+
+
+def looked(cast: Cast, *seen: str) -> BreakdownLook:
+    """Quick looks that point to the doing, unless others are told."""
+    return breakdown.keep(cast.skill, seen or ("copy-clumsy", "easier-large", "both-poor"), cast.therapist)
+
+
+def coached(cast: Cast, plan: Plan, adult: str = "M", answer: str = "done", **other: str) -> FidelityCheck:
+    """A check of an adult today in which every item was seen as `answer`, but for those told by item."""
+    items = [planned.item.id for planned in fidelity.checklist(as_home_plan(plan))]
+    seen = {**dict.fromkeys(items, answer), **other}
+    return FidelityCheck.objects.create(
+        skill=cast.skill, plan=plan, adult=adult, on=date.today(), seen=seen, by=cast.therapist
     )

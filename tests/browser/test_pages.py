@@ -9,6 +9,7 @@ import pytest
 from playwright.sync_api import Page
 
 from bylittle.core.skill.materials import Thing
+from bylittle.web.plans import services as plans
 from tests import cast as people
 from tests.browser.test_loop import sign_in
 
@@ -28,6 +29,7 @@ def addresses() -> list[str]:
     people.looked(cast)
     people.coached(cast, plan)
     people.coached(cast, plan, "D", "partly", **{"cue-words": "not"})
+    draft = plans.draft_for(cast.skill, {plan.version.steps.last().step_id: 1})
     skill, child, record = cast.skill.pk, cast.child.pk, cast.skill.records.last().pk
     return [
         "/",
@@ -50,6 +52,7 @@ def addresses() -> list[str]:
         f"/skills/{skill}/review",
         f"/skills/{skill}/history",
         f"/plans/{plan.pk}/",
+        f"/plans/{draft.pk}/sign",
         f"/records/{record}/correct",
     ]
 

@@ -163,3 +163,18 @@ def test_a_prize_of_food_is_screened_as_food(cast: Cast, as_therapist: Client) -
     screen(as_therapist, cast, name="Raisins", food_is_reward="on", food_allergy="True")
     codes = [finding["code"] for finding in MaterialScreen.objects.get().findings]
     assert {"food_reward", "food_allergy", "swallow_not_asked"} <= set(codes)
+
+
+def test_what_is_barred_stands_before_what_needs_care(cast: Cast) -> None:
+    barred = people.screened(cast, SMALL, "Felt ball")
+    lace = people.screened(cast)
+    assert screening.of_skill(cast.skill) == [barred, lace]
+
+
+def test_a_rule_taken_further_by_usual_practice_is_not_cited_as_published(
+    cast: Cast, as_therapist: Client
+) -> None:
+    page = screen(as_therapist, cast, name="Lace", cord_mm="100")
+    told = page.split("No one has said if this child mouths things")[1].split("</aside>")[0]
+    assert "Taken further from: 16 CFR 1501.4" in told
+    assert "(common practice, no source)" in told

@@ -87,8 +87,9 @@ def standing(rows: Iterable[MaterialScreen]) -> list[MaterialScreen]:
 
 
 def of_skill(skill: Skill) -> list[MaterialScreen]:
-    """What stands for a skill, with who screened it."""
-    return standing(skill.screens.select_related("by", "skill__child"))
+    """What stands for a skill, the strictest verdict first, with who screened it."""
+    rows = standing(skill.screens.select_related("by", "skill__child"))
+    return sorted(rows, key=lambda row: list(VERDICT_WORDS).index(row.verdict))
 
 
 def verdict_on(row: MaterialScreen, today: date) -> str:
@@ -125,14 +126,22 @@ def told(row: MaterialScreen, today: date) -> Told:
     return Told(row, VERDICT_WORDS[row.verdict], changed, tuple(_finding(each) for each in row.findings))
 
 
+def _rule(finding: Finding) -> str:
+    """The rule behind a finding; a published one that usual practice takes further is no cited fact here."""
+    source = library.sources().get(finding.source)
+    title = source.title if source else finding.source
+    if finding.mark == materials.PUBLISHED:
+        return f"Rule: {title}"
+    return f"Taken further from: {title}" if source and source.mark == materials.PUBLISHED else title
+
+
 def _finding(kept: dict[str, Any]) -> dict[str, Any]:
     finding = Finding(**kept)
-    source = library.sources().get(finding.source)
     return {
         "verdict": VERDICT_WORDS[finding.verdict],
         "bars": finding.verdict == materials.BLOCK,
         "says": library.screen_words().told(finding, "en"),
-        "rule": source.title if source else finding.source,
+        "rule": _rule(finding),
         "mark": finding.mark,
         "limit": f"{finding.limit:g} {finding.unit}" if finding.limit is not None else "",
     }
