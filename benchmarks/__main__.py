@@ -17,7 +17,16 @@ import inspect
 import sys
 from collections.abc import Callable, Sequence
 
-NAMES = ("children", "open_trials", "speed_of_advice", "effect_sizes", "photos", "pages", "web_pages", "reports")
+NAMES = (
+    "children",
+    "open_trials",
+    "speed_of_advice",
+    "effect_sizes",
+    "photos",
+    "pages",
+    "web_pages",
+    "reports",
+)
 ROOMS = ("", ".command", ".__main__")
 
 

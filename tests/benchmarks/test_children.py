@@ -7,6 +7,7 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
+
 from benchmarks.children.child import STEPS, TOP, logistic
 from benchmarks.children.course import Setting, live
 from benchmarks.children.family import Adult, Family, blurred, home_mark, probe_mark
@@ -14,7 +15,6 @@ from benchmarks.children.kinds import KINDS, Kind, make
 from benchmarks.children.otherwise import MOOD_MOVES, resting_share
 from benchmarks.children.rules import Counting, Oracle
 from benchmarks.children.showing import SHOWS
-
 from bylittle.core.advice import PatternKind
 from bylittle.core.practice.marks import Source, Status
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+
 from benchmarks.__main__ import call, door, run
 
 

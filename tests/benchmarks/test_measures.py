@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+
 from benchmarks.children.bars import Bar
 from benchmarks.children.command import kinds_of
 from benchmarks.children.course import Call, Course, Go
@@ -23,7 +24,6 @@ from benchmarks.children.measures import (
 from benchmarks.children.report import Figure, mean_over
 from benchmarks.children.study import Order, carry_out_all, wandering_log
 from benchmarks.open_trials import METHODS, Tally, compare, learners, losses
-
 from bylittle.core.practice.marks import Mark, Status
 
 
