@@ -10,7 +10,7 @@ from benchmarks.children.bars import listed
 from benchmarks.children.kinds import BY_NAME
 from benchmarks.children.patterns import look_at_all, told
 from benchmarks.children.report import kind_by_kind, overview, work_out
-from benchmarks.children.study import OURS, WAYS, study
+from benchmarks.children.study import OTHERS, OURS, WAYS, study
 
 SEED = 20_261_125
 PATTERN_CHILDREN = 12
@@ -25,6 +25,7 @@ def parser() -> argparse.ArgumentParser:
     told.add_argument("--policies", nargs="*", default=[], help="rules (part of a name)")
     told.add_argument("--children", type=int, default=0, help="children of each kind (30; quick: 4)")
     told.add_argument("--seed", type=int, default=SEED)
+    told.add_argument("--others", type=int, default=OTHERS, help="children of each kind to fit methods on")
     told.add_argument("--processes", type=int, default=2)
     told.add_argument("--no-forecasts", action="store_true", help="courses only")
     told.add_argument("--no-courses", action="store_true", help="forecasts only")
@@ -72,6 +73,7 @@ def main(argv: Sequence[str] | None = None) -> int:
         asked.seed,
         not asked.no_forecasts,
         asked.processes,
+        asked.others,
     )
     results = work_out(findings)
     print(f"virtual children: {len(kinds)} kinds, {children} a kind, seed {asked.seed}. Simulation only.")

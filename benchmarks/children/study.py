@@ -122,9 +122,9 @@ def methods(fitted: Fitted) -> dict[str, Callable[[], Forecaster]]:
     }
 
 
-def learn_from_others(seed: int) -> Fitted:
+def learn_from_others(seed: int, others: int = OTHERS) -> Fitted:
     """Fit the methods that need it on children of all kinds who are not in the study."""
-    return fit([wandering_log(kind, seed + ELSEWHERE, n) for kind in KINDS for n in range(OTHERS)])
+    return fit([wandering_log(kind, seed + ELSEWHERE, n) for kind in KINDS for n in range(others)])
 
 
 def carry_out(order: Order) -> tuple[str, dict[str, Foresight], dict[str, Outcome]]:
@@ -185,9 +185,10 @@ def study(
     seed: int,
     foresight: bool,
     processes: int,
+    others: int = OTHERS,
 ) -> Findings:
-    """The whole comparison; `ways` None is a full run."""
-    fitted = learn_from_others(seed)
+    """The whole comparison; `ways` None is a full run; `others` of each kind teach the fitted methods."""
+    fitted = learn_from_others(seed, others)
     orders = [
         Order(kind, number, seed, ways_of(BY_NAME[kind], ways), foresight, fitted)
         for number in range(children)

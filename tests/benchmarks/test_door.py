@@ -29,7 +29,19 @@ def test_open_trials_runs_through_the_door(capsys: pytest.CaptureFixture[str]) -
 
 
 def test_a_small_study_prints_both_tables_and_the_bars(capsys: pytest.CaptureFixture[str]) -> None:
-    asked = ["children", "--kinds", "fast", "three", "--children", "2", "--processes", "1", "--no-patterns"]
+    asked = [
+        "children",
+        "--kinds",
+        "fast",
+        "three",
+        "--children",
+        "2",
+        "--processes",
+        "1",
+        "--no-patterns",
+        "--others",
+        "1",
+    ]
     assert run([*asked, "--policies", "advice, daily", "3 days"]) == 0
     out = capsys.readouterr().out
     assert "the truth" in out

@@ -153,7 +153,7 @@ def learn_from_others_few():  # type: ignore[no-untyped-def]
     from benchmarks.children.fitting import fit
     from benchmarks.children.kinds import KINDS
 
-    return fit([wandering_log(kind, 77, 0) for kind in KINDS[:6]])
+    return fit([wandering_log(kind, 77, 0) for kind in KINDS[:3]])
 
 
 def test_kinds_by_family_and_by_part_of_a_name() -> None:
