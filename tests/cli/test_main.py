@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import sys
 from pathlib import Path
 from types import ModuleType
@@ -50,7 +51,7 @@ def log(tmp_path: Path) -> Path:
 def test_help_names_every_verb(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["--help"]) == 0
     out = capsys.readouterr().out
-    assert all(f"    {verb} " in out for verb in VERBS)
+    assert all(re.search(rf"^    {verb}\b", out, re.M) for verb in VERBS)
 
 
 def test_without_a_verb_it_shows_the_help_and_could_not_run(capsys: pytest.CaptureFixture[str]) -> None:
