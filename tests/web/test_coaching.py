@@ -130,6 +130,20 @@ def test_a_wide_gap_counts_as_helping_differently(cast: Cast) -> None:
     assert (found.apart, found.differ) == ((), True)
 
 
+def test_one_below_the_usual_bar_beside_one_above_helps_differently(cast: Cast) -> None:
+    plan = people.signed_plan(cast)
+    most = dict.fromkeys(ids(plan)[:4], "partly")
+    checked(cast, plan, "M", **dict.fromkeys(ids(plan)[:5], "partly"))
+    checked(cast, plan, "D", **most)
+    found = coaching_of(fresh(cast))
+    assert [adult.name for adult in found.below] == ["Mum"]
+    assert found.gap < fidelity.GAP
+    assert found.differ
+    FidelityCheck.objects.filter(adult="D").delete()
+    alone = coaching_of(fresh(cast))
+    assert ([adult.name for adult in alone.below], alone.differ) == (["Mum"], False)
+
+
 def test_kept_advice_is_made_again_when_a_check_changes_it(cast: Cast) -> None:
     plan = people.signed_plan(cast)
     people.practised(cast, plan, managed=False, days=12)

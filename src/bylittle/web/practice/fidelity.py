@@ -116,8 +116,13 @@ class Coaching:
 
     @property
     def differ(self) -> bool:
-        """True where the last checks of two adults show two ways of helping."""
-        return bool(self.apart) or self.gap >= GAP
+        """True where the last checks of two adults show two ways of helping.
+
+        One does what another does not, they lie far apart, or one lies under the usual bar and another does
+        not. One adult alone below the bar is told beside the advice and changes nothing in it.
+        """
+        split = 0 < len(self.below) < len(self.adults)
+        return bool(self.apart) or self.gap >= GAP or split
 
 
 def coaching(checks: Iterable[Check], names: Mapping[str, str]) -> Coaching:
