@@ -27,6 +27,7 @@ def test_looks_are_kept_with_day_and_person_and_told_with_their_strength(
     assert "points one way fairly clearly" in page
     lever = next(kind.lever for kind in library.breakdown().kinds if kind.id == "doing")
     assert lever in page
+    assert "Try an easier thing: larger, slower, held still <strong>A large gain.</strong>" in page
     assert "Clinical reasoning, not a test" in page
 
 

@@ -60,6 +60,14 @@ class Told:
     suggestion: Suggestion | None
     strength: str
 
+    @property
+    def because(self) -> list[tuple[str, str]]:
+        """What points there: [(what was asked at the look, what was seen)]."""
+        pointing = self.suggestion.because if self.suggestion else ()
+        asked = {sight.id: look.ask for look in library.breakdown().looks for sight in look.sights}
+        seen = zip(self.look.seen, self.says, strict=True)
+        return [(asked[name], says) for name, says in seen if says in pointing]
+
 
 def keep(skill: Skill, seen: Sequence[str], by: Person) -> BreakdownLook:
     """Keep what was seen with the day, the person and what it pointed to."""
