@@ -11,6 +11,9 @@ from bylittle.core.stats.ordinal import Floats
 from bylittle.core.stats.ordinal_grid import Singles, shift_kernel
 
 LONGEST_GAP = 730
+# Slow forgetting and growing doubt come to rest after two months: belief would else pile up where the grid
+# ends and look surer than it is. What a longer break may cost stands in `break_share`.
+LONGEST_DRIFT = 60
 EFFORT_STEP = 0.25
 MOST_EFFORT = 24.0
 
@@ -56,7 +59,8 @@ def _jump(prior: Prior, grid: Floats) -> Floats:
 def _idle(prior: Prior, grid: Floats, days: int) -> Floats:
     """Days without practice: a little loss and growing doubt, and after a long break perhaps a real loss."""
     same = np.ones(len(grid))
-    plain = shift_kernel(grid, -prior.idle_loss * days * same, prior.idle_sd**2 * days * same)
+    drift = min(days, LONGEST_DRIFT)
+    plain = shift_kernel(grid, -prior.idle_loss * drift * same, prior.idle_sd**2 * drift * same)
     lost = shift_kernel(grid, -prior.break_loss * same, prior.break_sd**2 * same)
     share = prior.break_share * days / (days + prior.break_days) if days > 1 else 0.0
     return (1 - share) * plain + share * (plain @ lost)
