@@ -26,7 +26,9 @@ from bylittle.core.stats.ordinal_grid import collapsed
 
 TOP = 5
 SLACK = 0.02  # logits: quantiles are read between grid points half a logit apart
-CUT_OFF = 0.06  # logits of width: belief that drifts down is cut off where the grid ends (-6)
+# Logits of width. Where belief has two humps a long break wears the upper one down, which alone narrows it;
+# and belief that drifts down is cut off where the grid ends. Neither may cost more than this.
+CUT_OFF = 0.15
 SAMPLED = Path(__file__).parents[2] / "reference" / "ordinal" / "day_effect_posterior.json"
 
 
