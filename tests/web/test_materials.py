@@ -178,3 +178,16 @@ def test_a_rule_taken_further_by_usual_practice_is_not_cited_as_published(
     told = page.split("No one has said if this child mouths things")[1].split("</aside>")[0]
     assert "Taken further from: 16 CFR 1501.4" in told
     assert "(common practice, no source)" in told
+
+
+def test_a_due_date_that_does_not_fit_is_asked_about_and_breaks_no_page(
+    cast: Cast, as_therapist: Client
+) -> None:
+    people.screened(cast, SMALL, "Felt ball")
+    plan = people.signed_plan(cast)
+    cast.child.due = cast.child.born + timedelta(weeks=60)
+    cast.child.save()
+    page = screen(as_therapist, cast, **{**BALL, "name": "Other ball"})
+    assert "does not fit the birthday" in page
+    assert MaterialScreen.objects.count() == 1
+    assert as_therapist.get(reverse("plan", args=[plan.pk])).status_code == 200

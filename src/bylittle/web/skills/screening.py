@@ -14,6 +14,8 @@ from bylittle.web.people.models import Child, Person
 from bylittle.web.skills.models import MaterialScreen, Skill
 
 DAYS_A_MONTH = 365.25 / 12
+#: A due date that makes it earlier than this does not fit the birthday (from memory: births at 22 weeks).
+MOST_WEEKS_EARLY = 18.0
 VERDICT_WORDS = {
     "block": "Not for this child",
     "warn": "Only with care",
@@ -24,11 +26,15 @@ VERDICT_WORDS = {
 
 @dataclass(frozen=True, slots=True)
 class Age:
-    """The child's age in months by the birthday and as it counts; `weeks_early`: 0 for a birth at term."""
+    """The child's age in months by the birthday and as it counts; `weeks_early`: 0 for a birth at term.
+
+    `doubtful`: the due date does not fit the birthday, so that the age cannot be worked out.
+    """
 
     by_birthday: float
     counts: float
     weeks_early: float
+    doubtful: bool = False
 
     @property
     def corrected(self) -> bool:
@@ -39,12 +45,16 @@ def age_of(child: Child, today: date) -> Age:
     """Age on a day, corrected for an early birth as the core does."""
     months = (today - child.born).days / DAYS_A_MONTH
     counts = materials.corrected_age(months, _weeks(child))
-    return Age(months, counts, max(0.0, TERM_WEEKS - _weeks(child)))
+    return Age(months, counts, TERM_WEEKS - _weeks(child), _early(child) > MOST_WEEKS_EARLY)
+
+
+def _early(child: Child) -> float:
+    return max(0.0, (child.due - child.born).days / 7 if child.due else 0.0)
 
 
 def _weeks(child: Child) -> float:
-    early = (child.due - child.born).days / 7 if child.due else 0.0
-    return TERM_WEEKS - max(0.0, early)
+    """Weeks at birth. A due date that does not fit counts as the earliest birth: the stricter reading."""
+    return TERM_WEEKS - min(_early(child), MOST_WEEKS_EARLY)
 
 
 def _facts(child: Child, today: date, allergy: bool | None, swallowing: bool | None) -> materials.Child:

@@ -41,6 +41,11 @@ def materials(request: HttpRequest, skill_id: int) -> HttpResponse:
 
 def _kept(request: HttpRequest, skill: Skill, form: ThingForm) -> bool:
     """Keep the screen, or say what the record says that cannot be."""
+    if screening.age_of(skill.child, timezone.localdate()).doubtful:
+        messages.error(
+            request, "Nothing was kept: the due date does not fit the birthday. Put it right first."
+        )
+        return False
     try:
         screening.keep(
             skill,
