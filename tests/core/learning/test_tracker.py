@@ -25,7 +25,7 @@ from bylittle.core.stats.ordinal import blur, category_chances, interval_chances
 from bylittle.core.stats.ordinal_grid import collapsed
 
 TOP = 5
-SLACK = 0.02  # logits: quantiles are read between grid points half a logit apart
+SLACK = 0.05  # logits: quantiles are read between grid points half a logit apart
 # Logits of width. Where belief has two humps a long break wears the upper one down, which alone narrows it;
 # and belief that drifts down is cut off where the grid ends. Neither may cost more than this.
 CUT_OFF = 0.15
