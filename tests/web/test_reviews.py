@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import html
+import re
 from datetime import date, timedelta
 
 import pypdfium2
@@ -173,3 +175,13 @@ def test_a_page_of_progress_prints(paper: str, cast: Cast, as_therapist: Client)
 def test_a_skill_without_practice_prints_too(cast: Cast, as_therapist: Client) -> None:
     response = as_therapist.get(reverse("summary_pdf", args=[cast.skill.pk, "a4"]))
     assert response["Content-Type"] == "application/pdf"
+
+
+def test_each_sentence_leads_to_the_days_it_rests_on(cast: Cast, as_therapist: Client) -> None:
+    steady(cast)
+    page = as_therapist.get(reverse("review", args=[cast.skill.pk])).content.decode()
+    links = re.findall(r'href="(/skills/\d+/record\?first=[^"]+)"', page)
+    assert links
+    pages = [as_therapist.get(html.unescape(link)).content.decode() for link in links]
+    assert all("Only " in shown for shown in pages)
+    assert sum("<td" in shown for shown in pages) >= len(pages) / 2

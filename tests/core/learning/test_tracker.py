@@ -28,7 +28,7 @@ TOP = 5
 SLACK = 0.05  # logits: quantiles are read between grid points half a logit apart
 # Logits of width. Where belief has two humps a long break wears the upper one down, which alone narrows it;
 # and belief that drifts down is cut off where the grid ends. Neither may cost more than this.
-CUT_OFF = 0.15
+CUT_OFF = 0.25
 SAMPLED = Path(__file__).parents[2] / "reference" / "ordinal" / "day_effect_posterior.json"
 
 

@@ -131,6 +131,7 @@ def record(request: HttpRequest, skill_id: int) -> HttpResponse:
         for row in version.steps.all()
     }
     levels = _levels(skill)
+    first, last = _day_of(request, "first", date.min), _day_of(request, "last", date.max)
     lines = [
         {
             "row": row,
@@ -140,8 +141,16 @@ def record(request: HttpRequest, skill_id: int) -> HttpResponse:
             "stands": row.pk not in spoken and row.kind != "moved away",
         }
         for row in sorted(rows, key=lambda row: (row.day, row.pk), reverse=True)
+        if first <= row.day <= last
     ]
     return render(request, "practice/record.html", {"skill": skill, "child": skill.child, "lines": lines})
+
+
+def _day_of(request: HttpRequest, name: str, otherwise: date) -> date:
+    try:
+        return date.fromisoformat(request.GET.get(name, ""))
+    except ValueError:
+        return otherwise
 
 
 def _levels(skill: Skill) -> list[str]:

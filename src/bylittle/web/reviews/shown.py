@@ -8,8 +8,10 @@ from datetime import date
 from typing import Any
 
 from bylittle.core.advice import Decision, Why
+from bylittle.core.evidence.facts import Kind
 from bylittle.core.plan.home_plan import HomePlan
 from bylittle.library.wording import advice as words
+from bylittle.library.wording.evidence import Sentence
 from bylittle.web.people.models import Child
 from bylittle.web.plans import procedures
 from bylittle.web.plans.forms import ChallengeForm
@@ -76,6 +78,27 @@ def leap(plan: Plan, found: AdvisedLog) -> procedures.Spelt | None:
     if hint is None or not procedures.leaps_ahead(known):
         return None
     return procedures.spelt(hint, plan, "en")
+
+
+@dataclass(frozen=True, slots=True)
+class Evident:
+    """A sentence of the record, and the first and last day of the marks that it rests on."""
+
+    text: str
+    first: date | None
+    last: date | None
+
+
+def evident(sentences: Iterable[Sentence]) -> list[Evident]:
+    """Sentences with the days of the record that they can be checked against."""
+    return [_evident(sentence) for sentence in sentences]
+
+
+def _evident(sentence: Sentence) -> Evident:
+    written = [source for source in sentence.refers_to if source.kind is not Kind.PLANS]
+    firsts = [source.first for source in written if source.first is not None]
+    lasts = [source.last for source in written if source.last is not None]
+    return Evident(sentence.text, min(firsts, default=None), max(lasts, default=None))
 
 
 @dataclass(frozen=True, slots=True)

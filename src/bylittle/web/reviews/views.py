@@ -136,7 +136,7 @@ def review(request: HttpRequest, skill_id: int) -> HttpResponse:
         "coaching": coaching_of(skill),
         "advice": shown.advice(found, skill.child),
         "pictures": pictures.of_skill(evidence, found, "lines" in request.GET),
-        "words": pictures.words(evidence),
+        "words": shown.evident(pictures.words(evidence)),
         "plan": evidence.plan,
         "reviews": skill.reviews.select_related("by").order_by("-pk")[:3],
     }
