@@ -62,6 +62,7 @@ class Measured:
     outline: Values
     arms: NDArray[np.bool_]
     seen: Values
+    own: NDArray[np.bool_]
     ring: float
     contrast: float
 
@@ -95,6 +96,7 @@ def measure(sheet: Sheet, rings: Rings, bubbles: tuple[Bubble, ...]) -> Measured
         outline=_outline(darkness, usual),
         arms=_arms(ink, bubbles, np.clip(0.3 * raw, *ARM_DARK)),
         seen=rings.seen,
+        own=rings.own,
         ring=_ring_contrast(usual),
         contrast=contrast,
     )

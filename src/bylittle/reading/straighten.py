@@ -23,7 +23,7 @@ VOTE_STEP = 0.5
 REACH = 2.6  # how far from its guess a ring is looked for, millimetres
 SURE = 0.6  # correlation with a ring from which a find counts
 AGREED = 0.8  # how far a find may lie from what its neighbours say, millimetres
-LENIENT = 0.05  # and this much more for each millimetre that the nearest of them is away beyond `NEAR`
+LENIENT = 0.12  # and this much more for each millimetre that the nearest of them is away beyond `NEAR`
 NEAR = 14.0  # how far a neighbour's word carries, millimetres
 
 Field = NDArray[np.float64]
@@ -40,10 +40,14 @@ class Sheet:
 
 @dataclass(frozen=True, slots=True)
 class Rings:
-    """Where the bubbles stand on the straightened page (millimetres); how well each ring is seen, -1..1."""
+    """Where the bubbles stand on the straightened page (millimetres); how well each ring is seen, -1..1.
+
+    `own` is False where a bubble's place is only what its neighbours say.
+    """
 
     centres: Field
     seen: Field
+    own: NDArray[np.bool_]
 
 
 def straighten(grey: Grey, plane: Plane) -> Sheet:
@@ -75,7 +79,8 @@ def find_rings(sheet: Sheet, bubbles: tuple[Bubble, ...]) -> Rings:
     shifts, seen = np.zeros_like(places), np.zeros(len(places))
     for group in _groups(bubbles):
         shifts[group], seen[group] = _track(likeness, places[group], _vote(likeness, places[group]))
-    return Rings(places + _agreed(places, shifts, seen, anchors), seen)
+    settled, own = _agreed(places, shifts, seen, anchors)
+    return Rings(places + settled, seen, own)
 
 
 def _likeness(fine: Grey, radius: float) -> Map:
@@ -181,8 +186,8 @@ def _vertex(before: float, at: float, after: float) -> float:
     return max(-0.5, min(0.5, 0.5 * (float(before) - float(after)) / bend)) if bend < 0 else 0.0
 
 
-def _agreed(places: Field, shifts: Field, seen: Field, anchors: Field) -> Field:
-    """Each bubble's own find where it is sure and its neighbours agree; else what they say."""
+def _agreed(places: Field, shifts: Field, seen: Field, anchors: Field) -> tuple[Field, NDArray[np.bool_]]:
+    """Each bubble's own find where it is sure and its neighbours agree; else what they say, and which."""
     points = np.concatenate([places, anchors])
     told = np.concatenate([shifts, np.zeros_like(anchors)])
     trust = np.concatenate([np.where(seen >= SURE, seen, 0.0), np.full(len(anchors), 0.3)])
@@ -195,7 +200,7 @@ def _agreed(places: Field, shifts: Field, seen: Field, anchors: Field) -> Field:
     odd = (apart > allowed) | (seen < SURE)
     trust[: len(places)][odd] = 0.0
     around = _local(points, told, trust)[: len(places)]
-    return np.where(odd[:, None], around, 0.8 * shifts + 0.2 * around)
+    return np.where(odd[:, None], around, 0.8 * shifts + 0.2 * around), ~odd
 
 
 def _local(points: Field, told: Field, trust: Field) -> Field:
