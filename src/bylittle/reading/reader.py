@@ -13,7 +13,8 @@ from bylittle.reading.measure import measure
 from bylittle.reading.number import read_number
 from bylittle.reading.pictures import Grey
 from bylittle.reading.refusal import Refused
-from bylittle.reading.straighten import Rings, Sheet, find_rings, straighten
+from bylittle.reading.rings import Rings, find_rings
+from bylittle.reading.straighten import Sheet, straighten
 
 
 @dataclass(frozen=True, slots=True)
