@@ -81,8 +81,7 @@ def thresholds(measured: Measured) -> Thresholds:
 
 def _state(measured: Measured, number: int, limits: Thresholds, use: str) -> Ink:
     strong, mean = float(measured.strong[number]), float(measured.mean[number])
-    least = HIDDEN_BELOW if measured.own[number] else LOST_BELOW
-    if measured.lost[number] or measured.outline[number] < least:
+    if measured.outline[number] < (HIDDEN_BELOW if measured.own[number] else LOST_BELOW):
         return Ink.DOUBTFUL
     if strong < limits.blank * min(1.0, measured.outline[number] / FADED_BELOW):
         crease = measured.raw[number] >= CREASE_ABOVE and measured.crease[number] < SHADOW_MM

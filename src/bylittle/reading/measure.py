@@ -15,8 +15,7 @@ from numpy.typing import NDArray
 
 from bylittle.core.sheet.geometry import BUBBLE, Bubble
 from bylittle.reading.crease import without_creases
-from bylittle.reading.rings import Rings
-from bylittle.reading.straighten import FINE, Sheet
+from bylittle.reading.straighten import FINE, Rings, Sheet
 
 Values = NDArray[np.float64]
 Patches = NDArray[np.float32]
@@ -64,7 +63,6 @@ class Measured:
     arms: NDArray[np.bool_]
     seen: Values
     own: NDArray[np.bool_]
-    lost: NDArray[np.bool_]
     ring: float
     contrast: float
 
@@ -99,7 +97,6 @@ def measure(sheet: Sheet, rings: Rings, bubbles: tuple[Bubble, ...]) -> Measured
         arms=_arms(ink, bubbles, np.clip(0.3 * raw, *ARM_DARK)),
         seen=rings.seen,
         own=rings.own,
-        lost=rings.lost,
         ring=_ring_contrast(usual),
         contrast=contrast,
     )

@@ -13,8 +13,7 @@ from bylittle.reading.measure import measure
 from bylittle.reading.number import read_number
 from bylittle.reading.pictures import Grey
 from bylittle.reading.refusal import Refused
-from bylittle.reading.rings import Rings, find_rings
-from bylittle.reading.straighten import Sheet, straighten
+from bylittle.reading.straighten import Rings, Sheet, find_rings, straighten
 
 
 @dataclass(frozen=True, slots=True)
