@@ -62,7 +62,6 @@ class Measured:
     outline: Values
     arms: NDArray[np.bool_]
     seen: Values
-    own: NDArray[np.bool_]
     ring: float
     contrast: float
 
@@ -96,7 +95,6 @@ def measure(sheet: Sheet, rings: Rings, bubbles: tuple[Bubble, ...]) -> Measured
         outline=_outline(darkness, usual),
         arms=_arms(ink, bubbles, np.clip(0.3 * raw, *ARM_DARK)),
         seen=rings.seen,
-        own=rings.own,
         ring=_ring_contrast(usual),
         contrast=contrast,
     )

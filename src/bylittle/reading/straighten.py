@@ -23,7 +23,7 @@ VOTE_STEP = 0.5
 REACH = 2.6  # how far from its guess a ring is looked for, millimetres
 SURE = 0.6  # correlation with a ring from which a find counts
 AGREED = 0.8  # how far a find may lie from what its neighbours say, millimetres
-LENIENT = 0.12  # and this much more for each millimetre that the nearest of them is away beyond `NEAR`
+LENIENT = 0.05  # and this much more for each millimetre that the nearest of them is away beyond `NEAR`
 NEAR = 14.0  # how far a neighbour's word carries, millimetres
 
 Field = NDArray[np.float64]
@@ -40,14 +40,10 @@ class Sheet:
 
 @dataclass(frozen=True, slots=True)
 class Rings:
-    """Where the bubbles stand on the straightened page (millimetres); how well each ring is seen, -1..1.
-
-    `own` is False where a bubble's place is only what its neighbours say.
-    """
+    """Where the bubbles stand on the straightened page (millimetres); how well each ring is seen, -1..1."""
 
     centres: Field
     seen: Field
-    own: NDArray[np.bool_]
 
 
 def straighten(grey: Grey, plane: Plane) -> Sheet:
@@ -79,8 +75,7 @@ def find_rings(sheet: Sheet, bubbles: tuple[Bubble, ...]) -> Rings:
     shifts, seen = np.zeros_like(places), np.zeros(len(places))
     for group in _groups(bubbles):
         shifts[group], seen[group] = _track(likeness, places[group], _vote(likeness, places[group]))
-    settled, own = _agreed(places, shifts, seen, anchors)
-    return Rings(places + settled, seen, own)
+    return Rings(places + _agreed(places, shifts, seen, anchors), seen)
 
 
 def _likeness(fine: Grey, radius: float) -> Map:
@@ -186,8 +181,8 @@ def _vertex(before: float, at: float, after: float) -> float:
     return max(-0.5, min(0.5, 0.5 * (float(before) - float(after)) / bend)) if bend < 0 else 0.0
 
 
-def _agreed(places: Field, shifts: Field, seen: Field, anchors: Field) -> tuple[Field, NDArray[np.bool_]]:
-    """Each bubble's own find where it is sure and its neighbours agree; else what they say, and which."""
+def _agreed(places: Field, shifts: Field, seen: Field, anchors: Field) -> Field:
+    """Each bubble's own find where it is sure and its neighbours agree; else what they say."""
     points = np.concatenate([places, anchors])
     told = np.concatenate([shifts, np.zeros_like(anchors)])
     trust = np.concatenate([np.where(seen >= SURE, seen, 0.0), np.full(len(anchors), 0.3)])
@@ -200,7 +195,7 @@ def _agreed(places: Field, shifts: Field, seen: Field, anchors: Field) -> tuple[
     odd = (apart > allowed) | (seen < SURE)
     trust[: len(places)][odd] = 0.0
     around = _local(points, told, trust)[: len(places)]
-    return np.where(odd[:, None], around, 0.8 * shifts + 0.2 * around), ~odd
+    return np.where(odd[:, None], around, 0.8 * shifts + 0.2 * around)
 
 
 def _local(points: Field, told: Field, trust: Field) -> Field:
