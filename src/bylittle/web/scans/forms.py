@@ -10,35 +10,19 @@ from django.http import QueryDict
 from django.utils import timezone
 
 from bylittle.web.people.forms import DateInput
+from bylittle.web.people.many_files import ManyFilesField, ManyFilesInput
 from bylittle.web.scans.models import Scan
 from bylittle.web.scans.queries import accepted_sometime, home, page
 from bylittle.web.scans.services import RIGHT, difference
 from bylittle.web.scans.shown import BLANK, open_rows
 
-LARGEST_FILE, MOST_FILES = 40_000_000, 24
+LARGEST_FILE = 40_000_000
 CHANGED = [(RIGHT, "put them right, with trace"), ("keep", "leave them as they are")]
-
-
-class ManyFilesInput(forms.ClearableFileInput):
-    allow_multiple_selected = True
-
-
-class ManyFilesField(forms.FileField):
-    """Several files in one field; each is checked."""
-
-    def clean(self, data: Any, initial: Any = None) -> list[Any]:
-        given = data if isinstance(data, list | tuple) else [data]
-        files = [super(ManyFilesField, self).clean(file, initial) for file in given]
-        if len(files) > MOST_FILES:
-            raise forms.ValidationError(f"{len(files)} files are too many at once: {MOST_FILES} at most.")
-        large = [file.name for file in files if file.size > LARGEST_FILE]
-        if large:
-            raise forms.ValidationError(f"Too large for a photograph: {', '.join(large)}. Nothing was read.")
-        return files
 
 
 class UploadForm(forms.Form):
     photos = ManyFilesField(
+        largest=LARGEST_FILE,
         allow_empty_file=True,
         label="Photographs or scans of log sheets",
         widget=ManyFilesInput(attrs={"multiple": True, "accept": "image/*,.heic,.pdf"}),
