@@ -93,9 +93,7 @@ def two_hours(path: Path) -> Path:
     return path
 
 
-def test_the_work_is_bounded_whatever_the_clip_says(
-    recorded: bytes, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_the_work_is_bounded_whatever_the_clip_says(recorded: bytes, monkeypatch: pytest.MonkeyPatch) -> None:
     budget = clip._Budget(left=320 * 240 * 3)
     monkeypatch.setattr(clip, "_Budget", lambda: budget)
     with pytest.raises(ClipRefused) as told:

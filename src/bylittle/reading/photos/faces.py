@@ -23,10 +23,7 @@ MODEL = Path(__file__).parent / "models" / "centerface.onnx"
 OUTPUTS = ("537", "538", "539", "540")  # how likely, size, offset, points of the face
 STRENGTH = 0.4  # from which a place counts as a face: low, for a box too many is easily taken off
 AROUND = 1.3  # hair, ears and chin belong to a face
-LOOKS = (
-    480,
-    1280,
-)  # pixels of the long side at each look: near faces in the first, far ones in the second
+LOOKS = (480, 1280)  # pixels of the long side at each look: near faces in the first, far ones in the second
 MOST_PLACES = 400  # of the net's answer that are looked at; a crowd has fewer
 CELL = 4  # pixels of the picture for each place of the net's answer
 

@@ -19,7 +19,7 @@ MOST_MEGAPIXELS = {"JPEG": 150, "MPO": 150}  # a JPEG is made smaller while it i
 MOST_MEGAPIXELS_WHOLE = 52  # of kinds that must be unpacked whole; and of a JPEG that comes in layers
 SHORTEST_SIDE = 64
 KINDS = ("JPEG", "MPO", "PNG", "WEBP", "HEIF", "AVIF")
-_ALSO_KNOWN = ("GIF", "TIFF")  # opened far enough to say what is wrong with them
+_OPENED = ("JPEG", "PNG", "WEBP", "HEIF", "AVIF", "GIF")  # an MPO is told by the JPEG's opener
 _FIRST_OF_SEVERAL = ("MPO", "HEIF")  # a phone's file with a depth picture behind it: the first is the photo
 _PALETTE = ("P", "PA", "1")
 
@@ -54,7 +54,7 @@ def _header(data: bytes) -> Image.Image:
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore", Image.DecompressionBombWarning)  # our own limit follows
-            return Image.open(io.BytesIO(data), formats=(*KINDS, *_ALSO_KNOWN))
+            return Image.open(io.BytesIO(data), formats=_OPENED)
     except Image.DecompressionBombError as problem:
         raise PhotoRefused("photo_too_large", value=179, most=150) from problem
     except Exception as problem:
@@ -88,7 +88,9 @@ def _frames(photo: Image.Image) -> int:
 
 def _upright(photo: Image.Image) -> Image.Image:
     photo.load()
-    if photo.mode in _PALETTE:
+    if photo.mode.startswith("I"):  # a scanner's 65,536 greys; cut at 255 they would all be white
+        photo = _with_meta(photo, photo.convert("I").point(lambda level: level * (1 / 257)).convert("L"))
+    elif photo.mode in _PALETTE:
         photo = _with_meta(photo, photo.convert("RGBA"))
     small = smaller(photo, LONG_SIDE)
     upright = ImageOps.exif_transpose(_with_meta(photo, small))
