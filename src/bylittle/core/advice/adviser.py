@@ -6,17 +6,21 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from bylittle.core.advice import patterns_in_time, patterns_of_help, patterns_of_steps
-from bylittle.core.advice.challenge import Challenge, choose
+from bylittle.core.advice.challenge import Challenge, choose, for_a_week
 from bylittle.core.advice.decision import Context, Decided, decide
 from bylittle.core.advice.facts import DONE, Facts, rows_since, step_facts, stops_by_day
 from bylittle.core.advice.patterns import Look, Pattern, look
 from bylittle.core.advice.plan import Teaching
-from bylittle.core.advice.words import Decision, Why
-from bylittle.core.learning.forecast import Outlook, means, outlook
+from bylittle.core.advice.words import Decision, Every, Why
+from bylittle.core.learning.forecast import Outlook, means, outlook, outlook_ahead
 from bylittle.core.learning.history import Rows
 from bylittle.core.learning.mastery import PROBABLY, standing
-from bylittle.core.learning.tracker import State
+from bylittle.core.learning.tracker import State, share_of_effort
 from bylittle.core.stats.ordinal import Floats
+
+
+MIDWEEK = 3
+MIDWEEK_DAYS = 2.5  # practice days until then, where most days are kept
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,9 +56,21 @@ def advise(
     rows = rows_since(state, told.plan_since)
     chances = means(view)
     challenge = choose(chances, called(state, view, plan), plan, coming(state, chances, plan))
+    if plan.every is Every.WEEK:
+        challenge = for_a_week(challenge, chances, _midweek(state, view.day, challenge), plan)
     patterns = find_patterns(look(rows, view, state.names[0]))
     decided = decide(_context(state, view, rows, plan, told, challenge, patterns))
     return _advice(view, challenge, decided, patterns)
+
+
+def _midweek(state: State, day: int, challenge: Challenge) -> Floats:
+    """Mean chances in the middle of a week in which the challenge is practised as often as is usual."""
+    prior, top = state.settings.prior, state.settings.top
+    efforts = [
+        0.0 if level is None else MIDWEEK_DAYS * prior.usual_goes * share_of_effort(prior, level, top)
+        for level in challenge.levels
+    ]
+    return means(outlook_ahead(state, day, MIDWEEK, efforts))
 
 
 def called(state: State, view: Outlook, plan: Teaching) -> tuple[bool, ...]:

@@ -46,6 +46,21 @@ def choose(
     return Challenge(tuple(levels), predicted, new)
 
 
+def for_a_week(today: Challenge, chances: Floats, midweek: Floats, plan: Teaching) -> Challenge:
+    """The same steps with the help that will be just right in the middle of the week.
+
+    `predicted` stays what is expected on the first day.
+    """
+    levels = tuple(
+        help_for(midweek[step], plan) if step in today.new else level
+        for step, level in enumerate(today.levels)
+    )
+    predicted = tuple(
+        None if level is None else float(chances[step, level]) for step, level in enumerate(levels)
+    )
+    return Challenge(levels, predicted, today.new)
+
+
 def new_steps(
     chances: Floats, mastered: tuple[bool, ...], plan: Teaching, coming: tuple[bool, ...]
 ) -> tuple[int, ...]:

@@ -1,7 +1,7 @@
 """Everything that is kept about one child, as one value: what reports tell and exports carry.
 
 Nothing here is derived. The practice is the record as it was written, with every correction; series, facts
-and beliefs are worked out from it. Pictures are no part of it.
+and beliefs are worked out from it. Pictures are named by the parts that own them and stand under `files`.
 """
 
 from __future__ import annotations
@@ -12,6 +12,19 @@ from datetime import date, datetime
 from enum import StrEnum
 
 from bylittle.core.evidence.agreement import Scorer
+from bylittle.core.evidence.kept_parts import (
+    KeptClosing,
+    KeptConsent,
+    KeptFidelity,
+    KeptFile,
+    KeptImport,
+    KeptLook,
+    KeptPicture,
+    KeptReport,
+    KeptScan,
+    KeptScreen,
+    TypedText,
+)
 from bylittle.core.faults import BadValue
 from bylittle.core.plan.gate import SafetyGate
 from bylittle.core.plan.goal import Goal
@@ -48,6 +61,9 @@ class Who:
     finds_hard: str = ""
     wears: str = ""
     mouths: bool | None = None
+    text_size: int | None = None
+    noted_at: datetime | None = None
+    typed: tuple[TypedText, ...] = ()
 
     def age_on(self, day: date) -> tuple[int, int]:
         """Age in whole years and months on a day; (0, 0) before the birth."""
@@ -78,10 +94,11 @@ class FamilyAdult:
 
 @dataclass(frozen=True, slots=True)
 class TeamAdult:
-    """Somebody of the team; `role`: therapist, assistant, student or lead."""
+    """Somebody of the team; `role`: therapist, assistant, student or lead; `user`: the name to sign in by."""
 
     name: str
     role: str
+    user: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,13 +112,16 @@ class TaughtVersion:
     since: date | None = None
     translations: str = ""
     """The family's words in other languages as JSON text, empty where there are none."""
+    made_at: datetime | None = None
+    typed: tuple[TypedText, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class KeptPlan:
     """A version of the home plan and its safety gate. Without `signed_by` and `signed_on` it is a draft.
 
-    `version`: number of the steps it was made for. `band`: chance of success wanted.
+    `version`: number of the steps it was made for. `band`: chance of success wanted. `procedure`: the way of
+    helping by its id. `initials`: the adults as they stood at the signature; None: as in `plan`.
     """
 
     plan: HomePlan
@@ -111,6 +131,14 @@ class KeptPlan:
     signed_by: str = ""
     signed_on: date | None = None
     language_check: str = ""
+    procedure: str = ""
+    bad_days: str = ""
+    initials: tuple[str, ...] | None = None
+    made_at: datetime | None = None
+    signed_at: datetime | None = None
+    gate_by: str = ""
+    gate_at: datetime | None = None
+    typed: tuple[TypedText, ...] = ()
 
     @property
     def signed(self) -> bool:
@@ -147,7 +175,8 @@ class KeptGoal:
 class Written:
     """One line of the practice record with who wrote it, when, and for which version and plan.
 
-    `file`: the file it was imported from, if any.
+    `file`: the name of the file it was imported from, if any, and `imported` which of the skill's imports
+    that is, from 1. `about`: of a later word, the line it is about, from 1; None: the one that then stood.
     """
 
     record: Entry | Change
@@ -156,6 +185,8 @@ class Written:
     by: str = ""
     at: datetime | None = None
     file: str = ""
+    imported: int | None = None
+    about: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,10 +199,11 @@ class ReasonGiven:
 
 @dataclass(frozen=True, slots=True)
 class RedFlag:
-    """A red-flag question answered yes, and what was done about it (empty: nothing yet)."""
+    """The answer to a red-flag question (None: left open); of a yes, what was done (empty: nothing yet)."""
 
     question: str
     done: str = ""
+    yes: bool | None = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,6 +224,11 @@ class KeptReview:
     def overridden(self) -> bool:
         """True where the therapist decided otherwise than was advised."""
         return self.advised != self.decided
+
+    @property
+    def raised(self) -> tuple[RedFlag, ...]:
+        """The red flags answered yes."""
+        return tuple(flag for flag in self.red_flags if flag.yes)
 
 
 @dataclass(frozen=True, slots=True)
@@ -251,6 +288,14 @@ class KeptSkill:
     fits_in: str = "not asked"
     fits_in_note: str = ""
     readiness: tuple[ReadinessSeen, ...] = ()
+    made_at: datetime | None = None
+    looks: tuple[KeptLook, ...] = ()
+    screens: tuple[KeptScreen, ...] = ()
+    closings: tuple[KeptClosing, ...] = ()
+    coaching: tuple[KeptFidelity, ...] = ()
+    imports: tuple[KeptImport, ...] = ()
+    scans: tuple[KeptScan, ...] = ()
+    pictures: tuple[KeptPicture, ...] = ()
 
     @property
     def log(self) -> PracticeLog:
@@ -281,7 +326,11 @@ class KeptSkill:
 
 @dataclass(frozen=True, slots=True)
 class ChildRecord:
-    """Everything of one child. `id` is the number in the records it comes from; a copy may change it."""
+    """Everything of one child. `id` is the number in the records it comes from; a copy may change it.
+
+    `hands`: everybody named anywhere in it as writer or signer, so that their roles stay known; `consents`:
+    for pictures of the child, oldest first; `files`: only where they were asked for.
+    """
 
     id: str
     child: Who
@@ -291,6 +340,10 @@ class ChildRecord:
     visits: tuple[Visit, ...] = ()
     service: str = ""
     routines: tuple[DayRoutine, ...] = ()
+    hands: tuple[TeamAdult, ...] = ()
+    reports: tuple[KeptReport, ...] = ()
+    consents: tuple[KeptConsent, ...] = ()
+    files: tuple[KeptFile, ...] = ()
 
     def skill(self, skill_id: str) -> KeptSkill:
         """The skill of that id; BadValue when the child has no such skill."""

@@ -269,7 +269,7 @@ def review_facts(asked: Asked) -> list[RecordFact]:
         values |= {"reason": review.reason.strip()} if review.reason.strip() else {}
         ref = asked.ref(Where.REVIEWS, [review.on])
         found.append(RecordFact("review_other" if review.overridden else "review_same", values, ref))
-        for flag in review.red_flags:
+        for flag in review.raised:
             code = "red_flag_acted" if flag.done.strip() else "red_flag_open"
             told = {"question": flag.question, "done": flag.done.strip().rstrip("."), "on": review.on}
             found.append(RecordFact(code, told, ref))

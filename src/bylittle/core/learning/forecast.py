@@ -6,6 +6,7 @@ of that chance; the swings themselves widen the counts and not the interval.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
@@ -14,11 +15,12 @@ from scipy.special import gammaln
 
 from bylittle.core.faults import BadValue
 from bylittle.core.learning.marks import whole_day
+from bylittle.core.learning.passing import rounded_effort, time_kernel
 from bylittle.core.learning.prior import FINER
 from bylittle.core.learning.responses import record_chances, typical
-from bylittle.core.learning.tracker import Settings, State, passed, updated
+from bylittle.core.learning.tracker import Evening, Settings, State, passed, updated
 from bylittle.core.stats.ordinal import Floats
-from bylittle.core.stats.ordinal_grid import binned_quantiles, collapsed, refinement
+from bylittle.core.stats.ordinal_grid import Singles, binned_quantiles, collapsed, moved, refinement
 
 MOST_TURNS_A_DAY = 500
 
@@ -54,18 +56,33 @@ class Outlook:
 
 def outlook(state: State, day: int | None = None) -> Outlook:
     """Belief about `day` (the day after the last entry when None); BadValue for a day before that entry."""
+    asked, seen, belief = _on_the_day(state, day)
+    return _seen_from(state, asked, seen, belief)
+
+
+def outlook_ahead(state: State, day: int, days: int, efforts: Sequence[float]) -> Outlook:
+    """Belief `days` after `day` if each step is practised by its effort meanwhile (see `effort_of`)."""
+    asked, seen, belief = _on_the_day(state, day)
+    kernels = [time_kernel(state.settings.bank, rounded_effort(each), days) for each in efforts]
+    later = moved(belief, np.stack(kernels), state.settings.bank.n_gains)
+    return _seen_from(state, asked + days, seen, later)
+
+
+def _on_the_day(state: State, day: int | None) -> tuple[int, Evening, Singles]:
     last = state.day
     asked = (0 if last is None else last + 1) if day is None else whole_day(day, last)
     seen = updated(state)
-    groups = state.settings.bank.n_gains
-    belief = seen.belief
-    if last is not None and asked > last:
-        belief = passed(state, seen, asked - last)
+    if last is None or asked == last:
+        return asked, seen, seen.belief
+    return asked, seen, passed(state, seen, asked - last)
+
+
+def _seen_from(state: State, day: int, seen: Evening, belief: Singles) -> Outlook:
     weights = np.exp(seen.log_weights)
-    mass = collapsed(belief, weights, groups).sum(axis=2)
+    mass = collapsed(belief, weights, state.settings.bank.n_gains).sum(axis=2)
     doubts = np.sqrt(weights.sum(axis=1) @ (1 / seen.precision))
     mass = mass / mass.sum(axis=(1, 2), keepdims=True)
-    return Outlook(state.settings, asked, mass, seen.offsets, tuple(doubts.tolist()))
+    return Outlook(state.settings, day, mass, seen.offsets, tuple(doubts.tolist()))
 
 
 def means(view: Outlook) -> Floats:

@@ -82,6 +82,7 @@ class Prior:
     practice_sd: float = 0.14
     effort_least: float = 0.4
     effort_missed: float = 0.5
+    usual_goes: float = 4.0
     challenge_best: float = 0.8
     challenge_width: float = 0.3
     challenge_least: float = 0.5

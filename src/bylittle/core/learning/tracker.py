@@ -32,6 +32,7 @@ from bylittle.core.stats.ordinal_grid import (
 )
 
 MarkKind = tuple[int, float, bool, int, int]
+Practised = tuple[float, int]
 DAYS_KEPT = 6
 
 
@@ -66,8 +67,8 @@ class State:
 
     `belief` [k, c, h, g], `log_weights` [c, h] and the help levels' `offsets` [c, L - 1] with their
     `precision` are as of the morning; `today` counts the day's kinds of
-    mark and `effort` its practice. `alone_days`: the last days on which a step was done alone. `recent`:
-    the last turns, packed.
+    mark and `effort` its practice by step and level: how much, and in how many goes. `alone_days`: the last
+    days on which a step was done alone. `recent`: the last turns, packed.
     """
 
     settings: Settings
@@ -79,7 +80,7 @@ class State:
     offsets: Floats
     precision: Floats
     today: Mapping[MarkKind, int] = field(default_factory=dict)
-    effort: Mapping[tuple[int, int], float] = field(default_factory=dict)
+    effort: Mapping[tuple[int, int], Practised] = field(default_factory=dict)
     alone_days: tuple[tuple[int, ...], ...] = ()
     recent: tuple[PackedTurn, ...] = ()
     names: Names = ((), (), ())
@@ -172,9 +173,14 @@ def _counted(
 def effort_of(mark: Mark, prior: Prior, top: int) -> float:
     """How much of a fully effective attempt a mark was: the more the child did alone, the more."""
     level = practised_level(mark)
-    share = prior.effort_least + (1 - prior.effort_least) * level / top
+    share = share_of_effort(prior, level, top)
     managed = mark.ladder or mark.lo >= mark.offered
     return share if managed else share * prior.effort_missed
+
+
+def share_of_effort(prior: Prior, level: int, top: int) -> float:
+    """How much an attempt with this help teaches, against one alone."""
+    return prior.effort_least + (1 - prior.effort_least) * level / top
 
 
 def practised_level(mark: Mark) -> int:
@@ -183,13 +189,14 @@ def practised_level(mark: Mark) -> int:
 
 
 def _efforts(
-    so_far: Mapping[tuple[int, int], float], marks: tuple[Mark, ...], settings: Settings
-) -> Mapping[tuple[int, int], float]:
+    so_far: Mapping[tuple[int, int], Practised], marks: tuple[Mark, ...], settings: Settings
+) -> Mapping[tuple[int, int], Practised]:
     effort = dict(so_far)
     for mark in marks:
         if mark.status is Status.DONE:
             key = (mark.step, practised_level(mark))
-            effort[key] = effort.get(key, 0.0) + effort_of(mark, settings.prior, settings.top)
+            amount, goes = effort.get(key, (0.0, 0))
+            effort[key] = (amount + effort_of(mark, settings.prior, settings.top), goes + 1)
     return effort
 
 
@@ -234,8 +241,12 @@ def passed(state: State, seen: Evening, days: int) -> Singles:
 
 
 def effective(state: State, seen: Evening) -> list[float]:
-    """Effort of each step today, weighed by how near to just right its help turned out to be."""
+    """Effort of each step today, weighed by how near to just right its help turned out to be.
+
+    A family that writes down one turn seldom plays but one: a step's day counts as `usual_goes` at least.
+    """
     total = [0.0] * state.settings.n_steps
+    goes = [0] * len(total)
     if not state.effort:
         return total
     arrays, prior = state.settings.bank, state.settings.prior
@@ -245,8 +256,10 @@ def effective(state: State, seen: Evening) -> list[float]:
         near = np.exp(-(((likely - prior.challenge_best) / prior.challenge_width) ** 2))
         worth = prior.challenge_least + (1 - prior.challenge_least) * near
         for step in range(len(total)):
-            total[step] += state.effort.get((step, level), 0.0) * float(worth[step])
-    return total
+            amount, n = state.effort.get((step, level), (0.0, 0))
+            total[step] += amount * float(worth[step])
+            goes[step] += n
+    return [each * max(1.0, prior.usual_goes / max(n, 1)) for each, n in zip(total, goes, strict=True)]
 
 
 @dataclass(frozen=True, slots=True)
