@@ -4,12 +4,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, timedelta
+from io import BytesIO
+
+from django.core.files.uploadedfile import SimpleUploadedFile
+from PIL import Image, ImageDraw
 
 from bylittle import library
 from bylittle.core.practice.log import Entry
 from bylittle.core.practice.marks import Outcome, ProbeKind, Source
 from bylittle.core.skill.materials import Thing
 from bylittle.web.people.models import Caregiver, Child, Person, Role
+from bylittle.web.pictures import services as pictures
+from bylittle.web.pictures.models import Consent, Picture, Tray, TrayPhoto
 from bylittle.web.plans import services as plans
 from bylittle.web.plans.models import Plan
 from bylittle.web.plans.queries import as_home_plan
@@ -122,6 +128,44 @@ def screened(cast: Cast, thing: Thing | None = None, name: str = "Lace") -> Mate
     return screening.keep(
         cast.skill, name, thing, allergy=None, swallowing=None, by=cast.therapist, today=date.today()
     )
+
+
+def photo_of_a_boot(kind: str = "JPEG", size: tuple[int, int] = (640, 480), tint: int = 60) -> bytes:
+    """A drawn stand-in for a photo: a boot on a plain ground, nobody on it."""
+    picture = Image.new("RGB", size, (214, 208, 196))
+    pen, (wide, high) = ImageDraw.Draw(picture), size
+    pen.rectangle((wide * 0.4, high * 0.2, wide * 0.58, high * 0.75), fill=(tint, 90, 140))
+    pen.rectangle((wide * 0.4, high * 0.6, wide * 0.75, high * 0.8), fill=(tint, 90, 140))
+    out = BytesIO()
+    picture.save(out, kind)
+    return out.getvalue()
+
+
+def on_tray(cast: Cast, place: str = "") -> TrayPhoto:
+    """A photo that the therapist sent in and has not kept yet."""
+    tray = Tray.objects.create(by=cast.therapist, skill=cast.skill)
+    file = SimpleUploadedFile("boot.jpg", photo_of_a_boot(), "image/jpeg")
+    assert pictures.take(tray, [file], place) == []
+    return tray.photos.get()
+
+
+def agreed(cast: Cast, days: int = 182, given_ago: int = 0) -> Consent:
+    """A consent of Mum that stands for so many more days."""
+    return Consent.objects.create(
+        child=cast.child,
+        given_by="Mum",
+        relation="mother",
+        given_on=date.today() - timedelta(days=given_ago),
+        until=date.today() + timedelta(days=days),
+        noted_by=cast.therapist,
+    )
+
+
+def pictured(cast: Cast, place: str = "", consent: Consent | None = None) -> Picture:
+    """A kept picture: of the next place in order unless told otherwise."""
+    tray = on_tray(cast, place).tray
+    (kept,) = pictures.keep(tray, consent or agreed(cast), cast.therapist)
+    return kept
 
 
 def looked(cast: Cast, *seen: str) -> BreakdownLook:

@@ -10,6 +10,7 @@ from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
 from bylittle.web.people.access import children_of
+from bylittle.web.pictures.models import Tray
 from bylittle.web.practice.models import Record
 from bylittle.web.reports import services as reports
 from bylittle.web.reviews.models import Carryover
@@ -52,12 +53,20 @@ def address(name: str, cast: Cast) -> str:
         "words": "slip",
         "ending": "pdf",
         "form": "archive",
+        "number": 1,
         "scan_id": Scan.objects.create(by=cast.therapist, name="x", digest="x", plan=plan).pk,
         "kind": "home-plan",
         "paper": "a4",
     }
+    made = {
+        "picture_id": lambda: people.pictured(cast).pk,
+        "consent_id": lambda: people.agreed(cast).pk,
+        "tray_id": lambda: Tray.objects.create(by=cast.therapist, skill=cast.skill).pk,
+        "photo_id": lambda: people.on_tray(cast).pk,
+    }
     pattern = next(pattern for pattern in patterns() if pattern.name == name)
-    return reverse(name, kwargs={key: known[key] for key in pattern.pattern.converters})
+    wanted = pattern.pattern.converters
+    return reverse(name, kwargs={key: made[key]() if key in made else known[key] for key in wanted})
 
 
 def test_the_list_of_pages_is_not_empty() -> None:

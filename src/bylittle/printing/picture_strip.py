@@ -135,11 +135,12 @@ def _frames(
             told = {"number": place + 1, "cue": step.cue or step.name, "asked": step.asked}
             other = words.other_cue(plan, place, spoken)
             frames.append({**told, **other, **_picture(shown.get(step.step_id), language)})
-    return [*frames, _finish(language, [other for other, _ in spoken if other != language])]
+    others = [other for other, _ in spoken if other != language]
+    return [*frames, _finish(language, others, shown.get(pics.FINISH_FRAME))]
 
 
-def _finish(language: str, others: list[str]) -> Words:
-    done = pics.of_drawing(drawings.drawing(drawings.FINISH))
+def _finish(language: str, others: list[str], own: StepPicture | None) -> Words:
+    done = own or pics.of_drawing(drawings.drawing(drawings.FINISH))
     told = {"number": None, "cue": tell("strip.finish", language), "asked": True}
     other = others[0] if others else language
     second = tell("strip.finish", other) if others else ""

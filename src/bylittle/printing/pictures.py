@@ -10,6 +10,7 @@ from bylittle.core.faults import BadValue
 from bylittle.core.plan.home_plan import PlannedStep
 from bylittle.library import drawings
 
+FINISH_FRAME = "finish frame"  # the place of the finish frame's own photo; no step id has a space
 PHOTO_KINDS = {b"\xff\xd8\xff": "image/jpeg", b"\x89PNG\r\n\x1a\n": "image/png"}
 
 

@@ -21,6 +21,7 @@ INSTALLED_APPS = [
     "django_htmx",
     "bylittle.web.people",
     "bylittle.web.skills",
+    "bylittle.web.pictures",
     "bylittle.web.plans",
     "bylittle.web.practice",
     "bylittle.web.reviews",
@@ -156,6 +157,10 @@ CONTENT_SECURITY_POLICY = {
 }
 
 DATA_UPLOAD_MAX_MEMORY_SIZE = 5_000_000
+
+# Photos and clips that are being edited are uncovered: they are dropped when kept or thrown away, and after
+# this many hours in any case. They lie in `working` of the data directory; leave it out of backups.
+WORKING_COPY_HOURS = float(os.environ.get("BYLITTLE_WORKING_COPY_HOURS", "12"))
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,

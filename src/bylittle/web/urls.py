@@ -8,6 +8,7 @@ urlpatterns = [
     path("", include("bylittle.web.caseload.urls")),
     path("", include("bylittle.web.people.urls")),
     path("", include("bylittle.web.skills.urls")),
+    path("", include("bylittle.web.pictures.urls")),
     path("", include("bylittle.web.plans.urls")),
     path("", include("bylittle.web.practice.urls")),
     path("", include("bylittle.web.reviews.urls")),

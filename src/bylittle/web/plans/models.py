@@ -10,6 +10,7 @@ from bylittle.core.plan.home_plan import MOST_MINUTES, MOST_TURNS_A_DAY, MOST_WA
 from bylittle.core.plan.order_of_help import OrderOfHelp
 from bylittle.core.skill.ladder import DEFAULT_LADDER, Ladder
 from bylittle.web.people.models import Person
+from bylittle.web.pictures.models import Picture
 from bylittle.web.skills.models import Skill, SkillVersion
 
 
@@ -148,3 +149,23 @@ class GoalRating(models.Model):
 
     class Meta:
         ordering = ["on", "id"]
+
+
+class PlanPicture(models.Model):
+    """A picture that a signed plan is printed with, by place. The newest edition of a plan counts.
+
+    A later edition is put on by a therapist who wants newer pictures on a plan that is signed already.
+    """
+
+    plan = models.ForeignKey(Plan, on_delete=models.CASCADE, related_name="pictures")
+    edition = models.PositiveIntegerField(default=1)
+    place = models.CharField(max_length=60)
+    picture = models.ForeignKey(Picture, on_delete=models.RESTRICT, related_name="+")
+    by = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="+")
+    at = models.DateTimeField(default=timezone.now)
+
+    class Meta:
+        ordering = ["edition", "id"]
+        constraints = [
+            models.UniqueConstraint(fields=["plan", "edition", "place"], name="picture_once_per_place")
+        ]

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 
+from django.utils import timezone
+
 from bylittle.core.faults import BadValue
 from bylittle.core.plan.home_plan import HomePlan
 from bylittle.core.sheet.plan import SheetPlan, SheetStep
@@ -17,6 +19,8 @@ from bylittle.printing.pictures import StepPicture, for_steps
 from bylittle.printing.press import press
 from bylittle.printing.setting import PageSetting, Paper
 from bylittle.printing.visit_set import SheetOrder, visit_set_pdf
+from bylittle.web.pictures import places
+from bylittle.web.plans import own_pictures
 from bylittle.web.plans.models import Gate, Plan
 from bylittle.web.plans.queries import as_home_plan, in_language, initials_of, lines
 
@@ -117,8 +121,9 @@ def _tonight(plan: Plan, setting: PageSetting) -> bytes:
 
 
 def _pictures(plan: Plan, home: HomePlan) -> Mapping[str, StepPicture]:
-    """The drawings of the ready skill that the steps come from."""
-    return for_steps(home.steps, plan.skill.library_id)
+    """The child's own pictures, else the drawings of the ready skill that the steps come from."""
+    own = places.for_print(own_pictures.chosen(plan), timezone.localdate())
+    return {**for_steps(home.steps, plan.skill.library_id), **own}
 
 
 def _log_sheet(plan: Plan, setting: PageSetting) -> bytes:

@@ -12,6 +12,7 @@ from django.utils import timezone
 from bylittle import library
 from bylittle.core.faults import BadValue
 from bylittle.web.people.models import Person
+from bylittle.web.plans import own_pictures
 from bylittle.web.plans.models import Gate, Plan, PlanStep
 from bylittle.web.plans.queries import as_gate, as_home_plan, draft_plan, plans_of, signed_plan
 from bylittle.web.skills.models import Skill
@@ -145,6 +146,7 @@ def sign(plan: Plan, by: Person) -> Plan:
     plan.start = plan.start or timezone.localdate()
     plan.initials = [adult.initials for adult in plan.skill.child.caregivers.all()]
     plan.save()
+    own_pictures.record(plan, by, timezone.localdate())
     return plan
 
 

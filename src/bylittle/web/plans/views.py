@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from bylittle.core.faults import Fault
+from bylittle.printing.preview import pages_png
 from bylittle.web.people import access, kept_forms
 from bylittle.web.people.faults import told_all
 from bylittle.web.people.models import Service
-from bylittle.web.plans import pages, procedures, services
+from bylittle.web.pictures import places
+from bylittle.web.plans import own_pictures, pages, procedures, services
 from bylittle.web.plans.forms import GateForm, GoalForm, RatingForm
 from bylittle.web.plans.goals import goal_questions
 from bylittle.web.plans.models import Gate, Goal, GoalRating, Plan
@@ -65,15 +67,22 @@ def _signed(request: HttpRequest, plan: Plan) -> bool:
 def plan(request: HttpRequest, plan_id: int) -> HttpResponse:
     """A plan as it stands, with its pages to print."""
     found = plan_or_404(request, plan_id)
+    today = timezone.localdate()
+    shown = own_pictures.shown(found, today)
     context = {
+        "places": shown,
+        "soon": places.ending_soon([place.picture for place in shown if place.picture], today),
+        "kept_back": [place for place in shown if place.kept_back],
+        "newer": own_pictures.newer(found, today),
         "plan": found,
         "skill": found.skill,
         "child": found.skill.child,
         "home": pages.home(found),
         "gate": Gate.objects.filter(plan=found).select_related("answered_by").first(),
-        "barred": barred(found.skill, timezone.localdate()),
+        "barred": barred(found.skill, today),
         "spelt": procedures.of_plan(found),
         "kinds": pages.KINDS,
+        "paper_first": Service.current().paper,
         "papers": Service._meta.get_field("paper").choices,
     }
     return render(request, "plans/plan.html", context)
@@ -92,6 +101,56 @@ def plan_page(request: HttpRequest, plan_id: int, kind: str, paper: str) -> Http
     response = HttpResponse(content, content_type="application/pdf")
     response.headers["Content-Disposition"] = f'inline; filename="{kind}-{found.code}-{found.number}.pdf"'
     return response
+
+
+@require_GET
+def plan_look(request: HttpRequest, plan_id: int, kind: str, paper: str) -> HttpResponse:
+    """The pages as they will print, seen before."""
+    found = plan_or_404(request, plan_id)
+    try:
+        count = len(pages_png(pages.pdf(found, kind, paper), dpi=20))
+    except Fault as fault:
+        for told in told_all(fault):
+            messages.error(request, f"The page was not made. {told.what} {told.mend}")
+        return redirect("plan", found.pk)
+    context = {"plan": found, "skill": found.skill, "child": found.skill.child, "kind": kind, "paper": paper}
+    context |= {"words": dict(pages.KINDS)[kind], "numbers": range(1, count + 1)}
+    return render(request, "plans/look.html", context)
+
+
+@require_GET
+def plan_look_page(request: HttpRequest, plan_id: int, kind: str, paper: str, number: int) -> HttpResponse:
+    """One page as a picture, made from the very file that prints."""
+    found = plan_or_404(request, plan_id)
+    try:
+        made = pages_png(pages.pdf(found, kind, paper))
+    except Fault as fault:
+        raise Http404 from fault
+    if not 1 <= number <= len(made):
+        raise Http404
+    return HttpResponse(made[number - 1], content_type="image/png", headers={"Cache-Control": "no-store"})
+
+
+@require_POST
+def plan_pictures(request: HttpRequest, plan_id: int) -> HttpResponse:
+    """Put the newest pictures on a plan that is signed already: a therapist's act."""
+    found = plan_or_404(request, plan_id)
+    who = access.signer(request)
+    if found.signed and own_pictures.newer(found, timezone.localdate()):
+        own_pictures.record(found, who, timezone.localdate())
+        messages.success(request, "The new pictures are on this plan’s pages. Its words are as signed.")
+    return redirect("plan", found.pk)
+
+
+@require_GET
+def plan_newest(request: HttpRequest, skill_id: int) -> HttpResponse:
+    """The newest plan of a skill, with its pages."""
+    skill = skill_or_404(request, skill_id)
+    newest = skill.plans.last()
+    if newest is None:
+        messages.info(request, "There is no plan yet: draft the first one from here.")
+        return redirect("child", skill.child_id)
+    return redirect("plan", newest.pk)
 
 
 @require_POST

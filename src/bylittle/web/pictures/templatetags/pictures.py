@@ -1,0 +1,31 @@
+"""Pieces for pictures: a drawing as an image address, what a picture shows in the family's language."""
+
+from __future__ import annotations
+
+import base64
+
+from django import template
+
+from bylittle.library.drawings import Drawing
+from bylittle.web.people.models import Child
+from bylittle.web.pictures.models import Picture
+
+register = template.Library()
+
+
+@register.filter
+def as_image(drawing: Drawing) -> str:
+    """One of our drawings as an address for `img`."""
+    return "data:image/svg+xml;base64," + base64.b64encode(drawing.svg.encode()).decode("ascii")
+
+
+@register.filter
+def drawn_words(drawing: Drawing) -> str:
+    """What a drawing shows."""
+    return drawing.alt["en"]
+
+
+@register.filter
+def shown_words(picture: Picture, child: Child) -> str:
+    """What a picture shows, in the language that the family reads first."""
+    return str(picture.shows.get(child.language) or next(iter(picture.shows.values()), ""))
