@@ -18,7 +18,6 @@ from bylittle.core.learning.mastery import PROBABLY, standing
 from bylittle.core.learning.tracker import State, share_of_effort
 from bylittle.core.stats.ordinal import Floats
 
-
 MIDWEEK = 3
 MIDWEEK_DAYS = 2.5  # practice days until then, where most days are kept
 

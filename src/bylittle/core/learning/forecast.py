@@ -19,6 +19,7 @@ from bylittle.core.learning.passing import rounded_effort, time_kernel
 from bylittle.core.learning.prior import FINER
 from bylittle.core.learning.responses import record_chances, typical
 from bylittle.core.learning.tracker import Evening, Settings, State, passed, updated
+from bylittle.core.learning.writers import Slips, slips_to_come
 from bylittle.core.stats.ordinal import Floats
 from bylittle.core.stats.ordinal_grid import Singles, binned_quantiles, collapsed, moved, refinement
 
@@ -37,7 +38,8 @@ class Chance(NamedTuple):
 class Outlook:
     """Belief about one day, small enough to ask many questions: `mass` [k, c, g] sums to 1 for each step.
 
-    `offsets` [c, L - 1] are the help levels' offsets, `doubts` their standard deviation by level.
+    `offsets` [c, L - 1] are the help levels' offsets, `doubts` their standard deviation by level,
+    `slips` how often the family's next mark is a level up or down.
     """
 
     settings: Settings
@@ -45,6 +47,7 @@ class Outlook:
     mass: Floats
     offsets: Floats
     doubts: tuple[float, ...]
+    slips: Slips
     curves: dict[int, Floats] = field(default_factory=dict, compare=False, repr=False)
 
     def curve(self, level: int) -> Floats:
@@ -82,7 +85,8 @@ def _seen_from(state: State, day: int, seen: Evening, belief: Singles) -> Outloo
     mass = collapsed(belief, weights, state.settings.bank.n_gains).sum(axis=2)
     doubts = np.sqrt(weights.sum(axis=1) @ (1 / seen.precision))
     mass = mass / mass.sum(axis=(1, 2), keepdims=True)
-    return Outlook(state.settings, day, mass, seen.offsets, tuple(doubts.tolist()))
+    slips = slips_to_come(state.settings.prior, state.writers)
+    return Outlook(state.settings, day, mass, seen.offsets, tuple(doubts.tolist()), slips)
 
 
 def means(view: Outlook) -> Floats:
@@ -121,7 +125,7 @@ def count_pmf(view: Outlook, step: int, level: int, n: int) -> Floats:
     if not isinstance(n, int | np.integer) or not 0 <= n <= MOST_TURNS_A_DAY:
         raise BadValue("out_of_range", name="n", value=n, allowed=(0, MOST_TURNS_A_DAY))
     arrays = view.settings.bank
-    kind = (arrays.prior.home_noise, True, level, view.settings.top)
+    kind = (*view.slips, True, level, view.settings.top)
     p = record_chances(arrays, view.offsets, [kind])[0].astype(np.float64)
     weights = view.mass[step][:, None, :] * arrays.node_weights[None, :, None]
     pmf = _binomial(int(n), p.ravel()) @ weights.ravel()

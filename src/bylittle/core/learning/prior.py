@@ -103,6 +103,10 @@ class Prior:
     visit_noise: float = 0.04
     probe_noise: float = 0.03
     slip: float = 0.008
+    writer_slips: tuple[float, ...] = (0.2, 0.45)
+    writer_share: float = 0.08
+    writer_trust: float = 0.7
+    writer_memory: float = 0.995
     weight_memory: float = 0.91
     grid_points: int = 25
     grid_end: float = 6.0

@@ -16,17 +16,18 @@ from bylittle.core.learning.prior import Bank
 from bylittle.core.stats.ordinal import Floats, blur
 from bylittle.core.stats.ordinal_grid import Singles
 
-RecordKind = tuple[float, bool, int, int]
+RecordKind = tuple[float, float, bool, int, int]
 LARGEST_STEP = 0.5
 LEAST_CHANCE = 1e-6
 
 
 @lru_cache(maxsize=4096)
-def record_row(n_levels: int, noise: float, lo: int, hi: int) -> tuple[float, ...]:
-    """Weights r_0..r_L with P(recorded level in lo..hi) = sum r_l P(N >= l), slips of one level included."""
+def record_row(n_levels: int, up: float, down: float, lo: int, hi: int) -> tuple[float, ...]:
+    """Weights r_0..r_L with P(recorded level in lo..hi) = sum r_l P(N >= l); `up` and `down`: shares of
+    marks one level off that way."""
     inside = np.zeros(n_levels)
     inside[lo : hi + 1] = 1.0
-    weights = blur(n_levels, noise) @ inside
+    weights = blur(n_levels, up, down) @ inside
     return tuple(np.diff(weights, prepend=0.0).tolist())
 
 
@@ -48,20 +49,20 @@ def record_chances(arrays: Bank, offsets: Floats, kinds: list[RecordKind]) -> Si
     """P(record of each kind) [u, c, d, g], a rare slip of the pen included."""
     chances = np.empty((len(kinds), *arrays.table_shape), dtype=np.float32)
     for reported in (True, False):
-        which = [u for u, kind in enumerate(kinds) if kind[1] is reported]
+        which = [u for u, kind in enumerate(kinds) if kind[2] is reported]
         if which:
             rows = _rows(arrays, [kinds[u] for u in which])
             flat = tails(arrays, offsets, reported).reshape(arrays.n_levels, -1)
             chances[which] = (rows @ flat).reshape(len(which), *arrays.table_shape)
     slip = arrays.prior.slip
-    widths = np.array([(hi - lo + 1) / arrays.n_levels for _, _, lo, hi in kinds], dtype=np.float32)
+    widths = np.array([(hi - lo + 1) / arrays.n_levels for *_, lo, hi in kinds], dtype=np.float32)
     chances *= 1 - slip
     chances += (slip * widths)[:, None, None, None].astype(np.float32)
     return np.maximum(chances, LEAST_CHANCE)
 
 
 def _rows(arrays: Bank, kinds: list[RecordKind]) -> Singles:
-    rows = [record_row(arrays.n_levels, noise, lo, hi) for noise, _, lo, hi in kinds]
+    rows = [record_row(arrays.n_levels, up, down, lo, hi) for up, down, _, lo, hi in kinds]
     return np.array(rows, dtype=np.float32)
 
 
@@ -106,7 +107,7 @@ def _slopes(
     gradient = np.zeros((arrays.n_levels - 2, *arrays.table_shape), dtype=np.float32)
     information = np.zeros_like(gradient)
     for reported in (True, False):
-        which = [u for u, kind in enumerate(kinds) if kind[1] is reported]
+        which = [u for u, kind in enumerate(kinds) if kind[2] is reported]
         if which:
             t = tails(arrays, offsets, reported)[1:-1]
             slope = t * (1 - t)

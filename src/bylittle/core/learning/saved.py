@@ -11,9 +11,9 @@ import numpy as np
 
 from bylittle.core.faults import BadValue
 from bylittle.core.learning.prior import Prior, Shape
-from bylittle.core.learning.tracker import Settings, State
+from bylittle.core.learning.tracker import MarkKind, Settings, State
 
-FORMAT = 1
+FORMAT = 2
 
 
 def to_text(state: State) -> str:
@@ -46,6 +46,7 @@ def as_value(state: State) -> dict[str, Any]:
         "alone_days": [list(days) for days in state.alone_days],
         "recent": [[day, _packed(data)] for day, data in state.recent],
         "names": [list(names) for names in state.names],
+        "writers": {adult: list(logs) for adult, logs in sorted(state.writers.items())},
         "log_evidence": state.log_evidence,
     }
 
@@ -71,13 +72,14 @@ def from_value(value: dict[str, Any]) -> State:
         alone_days=tuple(tuple(days) for days in value["alone_days"]),
         recent=tuple((day, _unpacked(data)) for day, data in value["recent"]),
         names=(adults, places, grades),
+        writers={adult: tuple(logs) for adult, logs in value["writers"].items()},
         log_evidence=value["log_evidence"],
     )
 
 
-def _kind(kind: list[Any]) -> tuple[int, float, bool, int, int]:
-    step, noise, reported, lo, hi = kind
-    return step, noise, reported, lo, hi
+def _kind(kind: list[Any]) -> MarkKind:
+    step, noise, reported, adult, lo, hi = kind
+    return step, noise, reported, adult, lo, hi
 
 
 def _settings_value(settings: Settings) -> dict[str, Any]:

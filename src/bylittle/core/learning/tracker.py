@@ -17,7 +17,8 @@ from bylittle.core.learning.history import MOST_TURNS, Names, PackedTurn, packed
 from bylittle.core.learning.marks import checked_marks, whole_day
 from bylittle.core.learning.passing import rounded_effort, time_kernel
 from bylittle.core.learning.prior import SHIPPED, Bank, Prior, bank
-from bylittle.core.learning.responses import RecordKind, learned, plain_chance, record_chances
+from bylittle.core.learning.responses import RecordKind, learned, plain_chance, record_chances, tails
+from bylittle.core.learning.writers import Writers, heard, slips_of
 from bylittle.core.practice.marks import Mark, Status
 from bylittle.core.skill.ladder import FEWEST_LEVELS, MOST_LEVELS
 from bylittle.core.skill.steps import FEWEST_STEPS, MOST_STEPS
@@ -31,7 +32,7 @@ from bylittle.core.stats.ordinal_grid import (
     update,
 )
 
-MarkKind = tuple[int, float, bool, int, int]
+MarkKind = tuple[int, float, bool, str, int, int]
 Practised = tuple[float, int]
 DAYS_KEPT = 6
 
@@ -84,6 +85,7 @@ class State:
     alone_days: tuple[tuple[int, ...], ...] = ()
     recent: tuple[PackedTurn, ...] = ()
     names: Names = ((), (), ())
+    writers: Writers = field(default_factory=dict)
     log_evidence: float = 0.0
 
 
@@ -165,7 +167,9 @@ def _counted(
     for mark in marks:
         lo = max(mark.lo, 0)
         if mark.status is Status.DONE and (lo > 0 or mark.hi < settings.top):
-            kind = (mark.step, settings.prior.noise(mark.source), not mark.source.observed, lo, mark.hi)
+            reported = not mark.source.observed
+            adult = mark.adult if reported else ""
+            kind = (mark.step, settings.prior.noise(mark.source), reported, adult, lo, mark.hi)
             counts[kind] = counts.get(kind, 0) + 1
     return counts
 
@@ -228,6 +232,7 @@ def at_day(state: State, day: int) -> State:
         precision=seen.precision,
         today={},
         effort={},
+        writers=_heard(state, seen),
         log_evidence=state.log_evidence + seen.log_evidence,
     )
 
@@ -278,7 +283,7 @@ def updated(state: State) -> Evening:
     if not state.today:
         return Evening(state.belief, state.log_weights, state.offsets, state.precision, 0.0)
     arrays = state.settings.bank
-    kinds, steps, counts = _laid_out(state.today)
+    kinds, steps, counts = _laid_out(state)
     chances = record_chances(arrays, state.offsets, kinds)
     likelihood, scaled = scaled_likelihood(counts, chances)
     seen = update(state.belief[steps], state.log_weights, likelihood, arrays.node_weights)
@@ -290,11 +295,31 @@ def updated(state: State) -> Evening:
     return Evening(belief, seen.log_weights, offsets, precision, seen.log_evidence + scaled)
 
 
-def _laid_out(today: Mapping[MarkKind, int]) -> tuple[list[RecordKind], list[int], Floats]:
-    kinds = sorted({kind[1:] for kind in today})
-    steps = sorted({kind[0] for kind in today})
+def _laid_out(state: State) -> tuple[list[RecordKind], list[int], Floats]:
+    read = {kind: _read(state, kind) for kind in state.today}
+    kinds, steps = sorted(set(read.values())), sorted({kind[0] for kind in read})
     row = {kind: u for u, kind in enumerate(kinds)}
     counts = np.zeros((len(steps), len(kinds)))
-    for kind, count in today.items():
-        counts[steps.index(kind[0]), row[kind[1:]]] = count
+    for kind, count in state.today.items():
+        counts[steps.index(kind[0]), row[read[kind]]] += count
     return kinds, steps, counts
+
+
+def _read(state: State, kind: MarkKind) -> RecordKind:
+    """A mark as its writer means it."""
+    _, noise, reported, adult, lo, hi = kind
+    slips = slips_of(state.settings.prior, state.writers, adult) if reported else (noise / 2, noise / 2)
+    return *slips, reported, lo, hi
+
+
+def _heard(state: State, seen: Evening) -> Writers:
+    written = [
+        ((kind[3], kind[0], *kind[4:]), count) for kind, count in sorted(state.today.items()) if kind[2]
+    ]
+    if not written:
+        return state.writers
+    arrays = state.settings.bank
+    mass = collapsed(seen.belief, np.exp(seen.log_weights), 1)[:, :, 0, :]
+    chances = tails(arrays, seen.offsets, reported=True)
+    believed = np.einsum("kcg,lcdg,d->kl", mass, chances, arrays.node_weights, optimize=True)
+    return heard(state.settings.prior, state.writers, written, believed)

@@ -37,15 +37,15 @@ def category_chances(tails: Floats) -> Floats:
     return np.asarray(np.maximum(tails - following, 0.0))
 
 
-def blur(n_levels: int, share: float) -> Floats:
-    """Chances [true level, recorded level] where a `share` of records is one level off, up or down alike.
+def blur(n_levels: int, up: float, down: float) -> Floats:
+    """Chances [true level, recorded level] where a share `up` of records is one level high, `down` one low.
 
-    At either end the record can only slip inwards, with half the share.
+    At either end a record can only slip inwards.
     """
-    matrix = np.eye(n_levels) * (1.0 - share)
-    matrix += (np.eye(n_levels, k=1) + np.eye(n_levels, k=-1)) * share / 2
-    matrix[0, 0] += share / 2
-    matrix[-1, -1] += share / 2
+    matrix = np.eye(n_levels) * (1.0 - up - down)
+    matrix += np.eye(n_levels, k=1) * up + np.eye(n_levels, k=-1) * down
+    matrix[0, 0] += down
+    matrix[-1, -1] += up
     return matrix
 
 
