@@ -56,10 +56,12 @@ def full() -> ChildRecord:
     goal = replace(
         skill.goal, ratings=(*skill.goal.ratings, Rating(TODAY - timedelta(days=2), -1, note="half"))
     )
+    last = skill.plans[-1]
+    draft = replace(last.plan, number=last.plan.number + 1)
     full_skill = replace(
         skill,
         practice=(*skill.practice[:2], stamped, *skill.practice[3:], *changes),
-        plans=(*skill.plans, replace(skill.plans[-1], signed_by="", signed_on=None, gate=None)),
+        plans=(*skill.plans, replace(last, plan=draft, signed_by="", signed_on=None, gate=None)),
         goal=goal,
         twice=((Scorer(Source.VISIT, "IF"), Scorer(Source.VISIT, "JR")),),
     )

@@ -23,7 +23,7 @@ from tests.child_records import example
 def one_child(monkeypatch: pytest.MonkeyPatch) -> None:
     """Records with one child, number 1."""
 
-    def child_record(data_dir: Path, child: str) -> ChildRecord:
+    def child_record(data_dir: Path, child: str, *, files: bool = False) -> ChildRecord:
         if child != "1":
             raise BadValue("no_such_child", name="child", value=child, allowed=("1",))
         return example("Wren")

@@ -17,7 +17,7 @@ Write the record of one child to a file.
 
   fhir          FHIR R4 (4.0.1) bundle: Patient with first name and birthday, Goal, CarePlan, Observation
   csv           single-case data, one line a mark: case, phase, time, value, step, prompt, observer, source
-  archive       everything of the child, to be taken into other records without loss
+  archive       everything of the child with its pictures, to be taken into other records without loss
   deidentified  for sharing: day numbers for dates, numbers for people and places, no free text, a random id
 
   bylittle export --data ./data --child 3 --as archive --out wren.zip
@@ -50,7 +50,7 @@ def run(args: argparse.Namespace) -> int:
     from bylittle.web.records import child_record
     from bylittle.workflows.export import export_record
 
-    record = child_record(args.data, args.child)
+    record = child_record(args.data, args.child, files=args.form == "archive")
     today = datetime.now().astimezone().date()
     random_id = "".join(secrets.choice(LETTERS) for _ in range(ID_LENGTH))
     written = export_record(record, args.form, today, random_id)

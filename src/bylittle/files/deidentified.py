@@ -159,5 +159,5 @@ def _review(review: KeptReview, first: date | None) -> dict[str, Any]:
         "day": _day(review.on, first),
         "advised": known[review.advised],
         "decided": known[review.decided],
-        "red_flags": len(review.red_flags),
+        "red_flags": len(review.raised),
     }

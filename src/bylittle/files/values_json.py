@@ -220,6 +220,11 @@ def _day(_: Any, data: Any) -> date:
     return date.fromisoformat(text)
 
 
+def _never(_: Any, data: Any) -> Any:
+    """Pictures stand beside the texts of a file, never in them."""
+    raise TypeError
+
+
 def _moment(_: Any, data: Any) -> datetime:
     return datetime.fromisoformat(_only(str)(str, data))
 
@@ -232,6 +237,7 @@ _READERS: Mapping[Any, Any] = {
     StrEnum: _word,
     date: _day,
     datetime: _moment,
+    bytes: _never,
 }
 _WANTED: Mapping[Any, tuple[str, str]] = {
     str: ("not_text", "text"),
@@ -241,4 +247,5 @@ _WANTED: Mapping[Any, tuple[str, str]] = {
     StrEnum: ("not_one_of", ""),
     date: ("not_a_date", "2026-11-30"),
     datetime: ("not_a_date", "2026-11-30T17:30:00+00:00"),
+    bytes: ("not_one_of", "a file of its own"),
 }

@@ -81,9 +81,12 @@ def _found(child: str, skill: str | None) -> Skill:
     return chosen[0]
 
 
-def child_record(data_dir: Path, child: str) -> ChildRecord:
-    """Everything of one child, for reports and exports; BadValue where there is no such child."""
+def child_record(data_dir: Path, child: str, *, files: bool = False) -> ChildRecord:
+    """Everything of one child, for reports and exports; BadValue where there is no such child.
+
+    `files`: with the pictures themselves, for an archive.
+    """
     open_records(data_dir)
     from bylittle.web.reports.record_of import record_of
 
-    return record_of(_child(child))
+    return record_of(_child(child), files=files)

@@ -28,7 +28,7 @@ from bylittle.web.skills.views import skill_or_404
 from bylittle.workflows.export import export_record
 
 EXPORTS = {
-    "archive": ("zip", "application/zip", "everything, to be taken in again"),
+    "archive": ("zip", "application/zip", "everything, with its pictures, to be taken in again"),
     "csv": ("csv", "text/csv", "single-case data, one line a mark"),
     "fhir": ("json", "application/fhir+json", "FHIR R4 bundle"),
     "deidentified": ("json", "application/json", "for sharing: no names, no dates, no free text"),
@@ -131,8 +131,9 @@ def export(request: HttpRequest, child_id: int, form: str) -> HttpResponse:
         raise Http404
     ending, kind, _ = EXPORTS[form]
     random_id = secrets.token_hex(6).upper()
+    record = record_of(child, files=form == "archive")
     try:
-        content = export_record(record_of(child), form, timezone.localdate(), random_id=random_id)
+        content = export_record(record, form, timezone.localdate(), random_id=random_id)
     except Fault as fault:
         _told(request, fault, "No file was made.")
         return redirect("reports", child.pk)
@@ -151,7 +152,7 @@ def archive_in(request: HttpRequest) -> HttpResponse:
         except Fault as fault:
             _told(request, fault, "Nothing was taken in.")
         else:
-            messages.success(request, f"{child.name} is taken in, with everything.")
+            messages.success(request, f"{child.name} is taken in, with everything the archive holds.")
             return redirect("child", child.pk)
     return render(request, "reports/archive_in.html", {"form": form})
 

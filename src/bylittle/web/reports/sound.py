@@ -1,0 +1,41 @@
+"""Rows made from a file that somebody else wrote: each field held against what it may hold."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import TypeVar
+
+from django.core.exceptions import ValidationError
+from django.db.models import BinaryField, JSONField, Model
+
+from bylittle.core.faults import BadValue
+
+M = TypeVar("M", bound=Model)
+
+
+def kept(row: M) -> M:
+    """Save a row that is sound; BadValue names the field that is not."""
+    check(row)
+    row.save(force_insert=True)
+    return row
+
+
+def check(row: Model) -> None:
+    """BadValue for a text that is too long, a word that is none of its choices, a number out of range."""
+    for field in row._meta.concrete_fields:
+        value = getattr(row, field.attname)
+        if field.is_relation or isinstance(field, JSONField | BinaryField) or value in (None, ""):
+            continue
+        try:
+            field.clean(value, row)
+        except ValidationError as problem:
+            name = f"{row._meta.model_name}.{field.name}"
+            raise BadValue(
+                "not_one_of", name=name, value=str(value)[:60], allowed=tuple(problem.messages)
+            ) from problem
+
+
+def check_all(rows: Iterable[Model]) -> None:
+    """The first fault of many rows."""
+    for row in rows:
+        check(row)
