@@ -20,6 +20,7 @@ from bylittle.core.evidence.kept_parts import (
     KeptImport,
     KeptLook,
     KeptPicture,
+    KeptPlanPicture,
     KeptReport,
     KeptScan,
     KeptScreen,
@@ -296,6 +297,7 @@ class KeptSkill:
     imports: tuple[KeptImport, ...] = ()
     scans: tuple[KeptScan, ...] = ()
     pictures: tuple[KeptPicture, ...] = ()
+    plan_pictures: tuple[KeptPlanPicture, ...] = ()
 
     @property
     def log(self) -> PracticeLog:

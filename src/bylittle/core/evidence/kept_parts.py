@@ -169,6 +169,18 @@ class KeptPicture:
 
 
 @dataclass(frozen=True, slots=True)
+class KeptPlanPicture:
+    """Which picture a signed plan is printed with at a place; `picture`: its number in the skill, from 1."""
+
+    plan: int
+    edition: int
+    place: str
+    picture: int
+    by: str
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True)
 class KeptFile:
     """A file that goes with the record: a JPEG picture."""
 

@@ -85,6 +85,10 @@ def _later(skill: KeptSkill, where: str, plans: Sequence[int], consents: int) ->
         yield from _known(f"{where}coaching[{number}].plan", check.plan, plans)
     for number, picture in enumerate(skill.pictures, 1):
         yield from _known(f"{where}pictures[{number}].consent", picture.consent, range(1, consents + 1))
+    for number, printed in enumerate(skill.plan_pictures, 1):
+        here = f"{where}plan_pictures[{number}]."
+        yield from _known(f"{here}plan", printed.plan, plans)
+        yield from _known(f"{here}picture", printed.picture, range(1, len(skill.pictures) + 1))
     for number, scan in enumerate(skill.scans, 1):
         yield from _known(f"{where}scans[{number}].plan", scan.plan, plans)
         for _, line in scan.records:

@@ -11,9 +11,10 @@ from datetime import date
 
 from django.utils import timezone
 
-from bylittle.core.evidence.kept_parts import KeptConsent, KeptFile, KeptPicture
+from bylittle.core.evidence.kept_parts import KeptConsent, KeptFile, KeptPicture, KeptPlanPicture
 from bylittle.web.people.models import Child
 from bylittle.web.pictures.models import Consent, Picture
+from bylittle.web.plans.models import PlanPicture
 from bylittle.web.reports import sound
 from bylittle.web.reports.hands import Found, Told
 from bylittle.web.reports.kept_files import PICTURES
@@ -63,6 +64,19 @@ def pictures_of(skill: Skill, hands: Told) -> Iterable[KeptPicture]:
         )
 
 
+def plan_pictures_of(skill: Skill, hands: Told) -> Iterable[KeptPlanPicture]:
+    """Which pictures the skill's plans are printed with, oldest first."""
+    number = {key: place for place, key in enumerate(_numbers(skill), 1)}
+    rows = PlanPicture.objects.filter(plan__skill=skill).select_related("plan", "by").order_by("pk")
+    for row in rows:
+        printed = row.plan.number, row.edition, row.place, number[row.picture_id]
+        yield KeptPlanPicture(*printed, hands.name(row.by), row.at)
+
+
+def _numbers(skill: Skill) -> Iterable[int]:
+    return skill.pictures.order_by("pk").values_list("pk", flat=True)
+
+
 def files_of(skill: Skill, today: date) -> Iterable[KeptFile]:
     """The photographs for which a consent stands on that day, each once."""
     found = (_file(row, today) for row in skill.pictures.select_related("consent").order_by("pk"))
@@ -96,22 +110,34 @@ def take_pictures(
     consents: Sequence[Consent],
     people: Found,
     files: Mapping[str, KeptFile],
-) -> None:
+) -> list[Picture]:
     """The pictures of a skill; one whose photograph did not come along counts as deleted here."""
+    rows = []
     for each in told:
         file = files.get(each.photo)
         gone = timezone.localdate() if file is None else None
-        sound.kept(
-            Picture(
-                skill=skill,
-                place=each.place,
-                shows=dict(each.shows),
-                photo=file.content if file else None,
-                from_clip=each.from_clip,
-                consent=consents[each.consent - 1],
-                kept_by=people.somebody(each.kept_by),
-                kept_at=each.kept_at,
-                deleted_on=each.deleted_on or gone,
-                deleted_by=people.named(each.deleted_by),
-            )
+        row = Picture(
+            skill=skill,
+            place=each.place,
+            shows=dict(each.shows),
+            photo=file.content if file else None,
+            from_clip=each.from_clip,
+            consent=consents[each.consent - 1],
+            kept_by=people.somebody(each.kept_by),
+            kept_at=each.kept_at,
+            deleted_on=each.deleted_on or gone,
+            deleted_by=people.named(each.deleted_by),
         )
+        rows.append(sound.kept(row))
+    return rows
+
+
+def take_plan_pictures(
+    skill: Skill, told: Sequence[KeptPlanPicture], pictures: Sequence[Picture], people: Found
+) -> None:
+    """Which pictures the skill's plans are printed with."""
+    plans = {plan.number: plan for plan in skill.plans.all()}
+    for each in told:
+        where = {"plan": plans[each.plan], "edition": each.edition, "place": each.place}
+        by = people.somebody(each.by)
+        sound.kept(PlanPicture(picture=pictures[each.picture - 1], by=by, at=each.at, **where))

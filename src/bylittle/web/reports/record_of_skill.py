@@ -41,7 +41,7 @@ from bylittle.web.practice.models import Record
 from bylittle.web.practice.queries import records_from
 from bylittle.web.reports import kept_files
 from bylittle.web.reports.hands import Told, typed
-from bylittle.web.reports.own_pictures import pictures_of
+from bylittle.web.reports.own_pictures import pictures_of, plan_pictures_of
 from bylittle.web.reviews.models import Review
 from bylittle.web.skills.models import Skill, SkillVersion
 from bylittle.web.skills.queries import as_core
@@ -88,6 +88,7 @@ def skill_of(skill: Skill, hands: Told) -> KeptSkill:
             KeptImport(row.name, row.digest, row.rows, hands.name(row.by), row.at) for row in imports
         ),
         pictures=tuple(pictures_of(skill, hands)),
+        plan_pictures=tuple(plan_pictures_of(skill, hands)),
         scans=tuple(_scans(plans, [row.pk for row in records], hands)),
     )
 

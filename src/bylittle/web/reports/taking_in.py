@@ -12,7 +12,7 @@ from bylittle.web.practice.models import Visit
 from bylittle.web.reports import sound
 from bylittle.web.reports.hands import Found, as_typed
 from bylittle.web.reports.models import KeptReport
-from bylittle.web.reports.own_pictures import take_consents, take_pictures
+from bylittle.web.reports.own_pictures import take_consents, take_pictures, take_plan_pictures
 from bylittle.web.reports.taking_skill import take_skill
 
 USUAL_TEXT_SIZE = 14
@@ -41,7 +41,8 @@ def written(record: ChildRecord, by: Person | None) -> Child:
     consents = take_consents(child, record.consents, people)
     for told in record.skills:
         skill = take_skill(child, told, people, files)
-        take_pictures(skill, told.pictures, consents, people, files)
+        pictures = take_pictures(skill, told.pictures, consents, people, files)
+        take_plan_pictures(skill, told.plan_pictures, pictures, people)
     _reports(child, record, people)
     return child
 
