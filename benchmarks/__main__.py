@@ -1,7 +1,7 @@
 """`python -m benchmarks [NAME [arguments]]`: all benchmarks, or one of them.
 
 Names: children (virtual children), open_trials (open trial-by-trial data), speed_of_advice, effect_sizes,
-photos, pages, web_pages, reports. `--quick` alone asks for the short form of those that have one.
+photos, pages, web_pages, reports, library. `--quick` alone asks for the short form of those that have one.
 """
 
 from __future__ import annotations
@@ -26,6 +26,7 @@ NAMES = (
     "pages",
     "web_pages",
     "reports",
+    "library",
 )
 ROOMS = ("", ".command", ".__main__")
 

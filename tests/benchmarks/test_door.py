@@ -7,7 +7,7 @@ import pytest
 from benchmarks.__main__ import call, door, run
 
 
-@pytest.mark.parametrize("name", ["children", "open_trials", "speed_of_advice", "effect_sizes"])
+@pytest.mark.parametrize("name", ["children", "open_trials", "speed_of_advice", "effect_sizes", "library"])
 def test_each_benchmark_has_a_main(name: str) -> None:
     assert callable(door(name))
 

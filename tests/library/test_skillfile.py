@@ -10,7 +10,7 @@ from bylittle.library.datafile import parse
 from bylittle.library.faults import MENDS, FileFault
 from bylittle.library.skillfile import read_skill
 
-WHOLE = (pack.HERE / "skills" / "push-button-through.toml").read_text(encoding="utf-8")
+WHOLE = pack.raw("skills/push-button-through.toml").decode("utf-8")
 
 
 SIZE = "diameter_mm = 28, length_mm = 4"
@@ -40,7 +40,7 @@ def test_a_whole_file_has_no_fault() -> None:
         ("format = 1", "format = 2", "format", "format"),
         ("version = 1", "version = -1", "version", "wrong_kind"),
         ('id = "swap"', 'id = "tip"', "steps[5].id", "duplicate"),
-        ('id = "row"', 'id = "own"', "grades[5].id", "duplicate"),
+        ('id = "row"', 'id = "own"', "grades[6].id", "duplicate"),
         (CUE, 'cue = {en = "Cambia las manos", es = "Cambia ya"}', "steps[5].cue.en", "wrong_language"),
         (CUE, 'cue = {en = "Swap hands", es = "Swap the hands"}', "steps[5].cue.es", "wrong_language"),
         (CUE, 'cue = {en = "Swap hands"}', "steps[5].cue.es", "missing_language"),

@@ -167,13 +167,3 @@ def test_small_things_in_the_lists_are_caught_by_the_screen() -> None:
         ]
         if small:
             assert {"small-parts", "taste"} & {hazard.code for hazard in skill.hazards}, (skill.id, small)
-
-
-def test_the_pack_is_current() -> None:
-    """`python -m bylittle.library` renews it."""
-    assert pack.is_current()
-
-
-def test_an_edited_file_is_read_afresh(tmp_path: object, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(pack, "_packed", lambda: {"words.toml": {"digest": "old", "table": {"format": 99}}})
-    assert pack.table("words.toml", [])["format"] == 1

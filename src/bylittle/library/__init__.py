@@ -6,23 +6,24 @@ fault told together: file, key, and how to mend it (`bylittle.library.faults.Fil
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import replace
 from functools import cache
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
-from bylittle.core.faults import raise_all
-from bylittle.library import catalogue, coaching, pack
-from bylittle.library.breakdown import Finder, read_breakdown
-from bylittle.library.catalogue import CueWords, ReadinessItem, Source, Warmup
-from bylittle.library.coaching import FidelityItem, Procedure, Prompt
-from bylittle.library.faults import FileFault
-from bylittle.library.milestones import Milestones, read_milestones
-from bylittle.library.redflags import RedFlag, read_red_flags
-from bylittle.library.screening import ScreenWords, read_screen_words
-from bylittle.library.skill import Hazard, Skill
-from bylittle.library.skillfile import Known, read_skill
+from bylittle.library import pack
+from bylittle.library.skill import Hazard, Skill  # before our own `skill`, which is another thing
 from bylittle.library.text import LANGUAGES, Text
+
+if TYPE_CHECKING:  # each call fetches its own reader, so that opening the library costs a blink
+    from collections.abc import Callable
+
+    from bylittle.library.by_age import Milestones
+    from bylittle.library.catalogue import CueWords, ReadinessItem, Source, Warmup
+    from bylittle.library.coaching import FidelityItem, Procedure, Prompt
+    from bylittle.library.faults import FileFault
+    from bylittle.library.finder import Finder
+    from bylittle.library.redflags import RedFlag
+    from bylittle.library.screening import ScreenWords
+    from bylittle.library.skillfile import Known
 
 __all__ = [
     "LANGUAGES",
@@ -48,6 +49,8 @@ Read = TypeVar("Read")
 
 
 def _checked(read: Callable[[list[FileFault]], Read]) -> Read:
+    from bylittle.core.faults import raise_all
+
     faults: list[FileFault] = []
     made = read(faults)
     raise_all(faults)
@@ -57,36 +60,56 @@ def _checked(read: Callable[[list[FileFault]], Read]) -> Read:
 @cache
 def sources() -> dict[str, Source]:
     """Every source of the library by id. Only the mark "published" may be shown as a cited fact."""
-    return {source.id: source for source in _checked(catalogue.read_sources)}
+    from bylittle.library.catalogue import read_sources
+
+    return {source.id: source for source in _checked(read_sources)}
+
+
+def _read_hazards() -> tuple[Hazard, ...]:
+    from bylittle.library.catalogue import read_hazards
+
+    known = tuple(sources())
+    return _checked(lambda faults: read_hazards(known, faults))
 
 
 @cache
 def hazards() -> dict[str, Hazard]:
     """Every hazard by code, with the caution for the adult."""
-    known = tuple(sources())
-    return {hazard.code: hazard for hazard in _checked(lambda faults: catalogue.read_hazards(known, faults))}
+    from bylittle.library.kept_skills import hazard_of
+
+    rows = pack.kept_hazards() if pack.shared_is_current() else None
+    made = [hazard_of(row) for row in rows] if rows else _read_hazards()
+    return {hazard.code: hazard for hazard in made}
 
 
 @cache
 def readiness() -> tuple[ReadinessItem, ...]:
     """What helps before starting, each with a quick look and an adaptation."""
-    return _checked(catalogue.read_readiness)
+    from bylittle.library.catalogue import read_readiness
+
+    return _checked(read_readiness)
 
 
 @cache
 def cue_words() -> CueWords:
     """Verbs, small words and negative words by language, for the cue checks."""
-    return _checked(catalogue.read_words)
+    from bylittle.library.catalogue import read_words
+
+    return _checked(read_words)
 
 
 @cache
 def _warmups_alone() -> tuple[Warmup, ...]:
-    return _checked(catalogue.read_warmups)
+    from bylittle.library.catalogue import read_warmups
+
+    return _checked(read_warmups)
 
 
 @cache
 def known() -> Known:
     """What a skill file may point to."""
+    from bylittle.library.skillfile import Known
+
     return Known(
         hazards=hazards(),
         needs={item.id: item.name for item in readiness()},
@@ -96,9 +119,22 @@ def known() -> Known:
     )
 
 
+def read_skill_file(name: str, faults: list[FileFault]) -> Skill:
+    """One ready skill, read and checked from the file itself."""
+    from bylittle.library.skillfile import read_skill
+
+    return read_skill(pack.table(name, faults), name, known(), faults)
+
+
 def _read_skills(faults: list[FileFault]) -> tuple[Skill, ...]:
-    files = [name for name in pack.file_names() if name.startswith("skills/")]
-    return tuple(read_skill(pack.table(name, faults), name, known(), faults) for name in files)
+    """Every skill: as it was kept when last checked, or from its file where anything was edited since."""
+    from bylittle.library.kept_skills import skill_of
+
+    current = pack.shared_is_current()
+    rows = {name: pack.kept_skill(name) if current else None for name in pack.skill_files()}
+    return tuple(
+        skill_of(row, hazards()) if row else read_skill_file(name, faults) for name, row in rows.items()
+    )
 
 
 @cache
@@ -118,6 +154,8 @@ def skill(name: str) -> Skill:
 @cache
 def warmups() -> tuple[Warmup, ...]:
     """Short body-awareness games, each with the ids of the skills that it prepares."""
+    from dataclasses import replace
+
     return tuple(
         replace(game, prepares=tuple(one.id for one in skills() if game.id in one.warmups))
         for game in _warmups_alone()
@@ -127,42 +165,56 @@ def warmups() -> tuple[Warmup, ...]:
 @cache
 def red_flags() -> tuple[RedFlag, ...]:
     """The questions of the safety gate, in the order asked."""
+    from bylittle.library.redflags import read_red_flags
+
     return _checked(read_red_flags)
 
 
 @cache
 def breakdown() -> Finder:
     """The breakdown finder: quick looks and what they point to. Clinical reasoning, not a test."""
+    from bylittle.library.finder import read_breakdown
+
     return _checked(read_breakdown)
 
 
 @cache
 def fidelity_items() -> tuple[FidelityItem, ...]:
     """What to look for when an adult practises; the plan decides which items apply."""
-    return _checked(coaching.read_fidelity)
+    from bylittle.library.coaching import read_fidelity
+
+    return _checked(read_fidelity)
 
 
 @cache
 def teach_back() -> tuple[Prompt, ...]:
     """What the adult is asked to say or show back."""
-    return _checked(coaching.read_teach_back)
+    from bylittle.library.coaching import read_teach_back
+
+    return _checked(read_teach_back)
 
 
 @cache
 def talk() -> tuple[Prompt, ...]:
     """The talk before the plan, and the honest close."""
-    return _checked(coaching.read_talk)
+    from bylittle.library.coaching import read_talk
+
+    return _checked(read_talk)
 
 
 @cache
 def procedures() -> tuple[Procedure, ...]:
     """Ways to help and to chain, and what to do at slips, stops and on bad days."""
-    return _checked(coaching.read_procedures)
+    from bylittle.library.coaching import read_procedures
+
+    return _checked(read_procedures)
 
 
 @cache
 def milestones() -> Milestones:
     """What most children do by an age, with basis, caveat, source and mark."""
+    from bylittle.library.by_age import read_milestones
+
     marks = {source.id: source.mark for source in sources().values()}
     return _checked(lambda faults: read_milestones(marks, faults))
 
@@ -170,4 +222,6 @@ def milestones() -> Milestones:
 @cache
 def screen_words() -> ScreenWords:
     """The sentences of the materials screen, by code."""
+    from bylittle.library.screening import read_screen_words
+
     return _checked(read_screen_words)

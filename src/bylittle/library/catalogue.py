@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
-from bylittle.library.cuelanguage import Words
 from bylittle.library.datafile import Reader, tell_duplicates
 from bylittle.library.faults import FileFault
 from bylittle.library.pack import table
 from bylittle.library.skill import Hazard
 from bylittle.library.text import LANGUAGES, Text
+
+if TYPE_CHECKING:
+    from bylittle.library.cuelanguage import Words
 
 FORMAT = 1
 MARKS = ("published", "common practice, no source", "from memory")
@@ -137,6 +139,8 @@ class CueWords:
 
 def read_words(faults: list[FileFault]) -> CueWords:
     """The verbs, the small words and the negative words of each language."""
+    from bylittle.library.cuelanguage import Words
+
     reader = opened("words.toml", faults)
     lists = {name: dict(_lists(reader.part(name))) for name in ("verbs", "small", "negative")}
     reader.close()

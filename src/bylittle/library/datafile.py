@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 import re
-import tomllib
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
@@ -22,6 +21,8 @@ _INCHES = re.compile(r"""(\bin\b|\binch|["″])""")
 
 def parse(text: str, file: str, faults: list[FileFault]) -> Table:
     """The tables of a TOML text; what cannot be read at all is one fault and gives an empty table."""
+    import tomllib  # nothing is parsed while the pack is current
+
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as problem:
@@ -29,6 +30,8 @@ def parse(text: str, file: str, faults: list[FileFault]) -> Table:
 
 
 def _parse_mended(text: str, file: str, faults: list[FileFault], problem: Exception) -> Table:
+    import tomllib
+
     quoted = _BARE_SIZE.sub(lambda hit: f"{hit[1]}'{hit[2]}'", text)
     try:
         return tomllib.loads(quoted)

@@ -5,10 +5,28 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from bylittle.library import skill as s
 from bylittle.library.cuelanguage import Words, reads_like_another
 from bylittle.library.datafile import Reader, Table, tell_duplicates
 from bylittle.library.faults import FileFault
+from bylittle.library.skill import (
+    AREAS,
+    DIRECTIONS,
+    DOERS,
+    HANDS,
+    LEVERS,
+    ORDERS,
+    SHAPES,
+    STATUS,
+    Age,
+    Chaining,
+    Grade,
+    Hazard,
+    Material,
+    Need,
+    Skill,
+    Slip,
+    Step,
+)
 from bylittle.library.text import LANGUAGES, Text
 
 FORMAT = 1
@@ -18,7 +36,7 @@ FORMAT = 1
 class Known:
     """What a skill file may point to: the catalogues it shares with the others."""
 
-    hazards: Mapping[str, s.Hazard]
+    hazards: Mapping[str, Hazard]
     needs: Mapping[str, Text]
     marks: Mapping[str, str]
     """Source id -> mark."""
@@ -26,18 +44,18 @@ class Known:
     words: Words
 
 
-def read_skill(table: Table, file: str, known: Known, faults: list[FileFault]) -> s.Skill:
+def read_skill(table: Table, file: str, known: Known, faults: list[FileFault]) -> Skill:
     """The skill in `table`; whatever is wrong with it is added to `faults`."""
     reader = Reader(table, file, faults)
     if (number := reader.whole("format")) != FORMAT:
         reader.tell("format", "format", value=number, allowed=FORMAT)
     start = reader.text("start")
     steps = _steps(reader, start, known)
-    made = s.Skill(
+    made = Skill(
         id=reader.words("id"),
         version=reader.whole("version"),
-        status=reader.choice("status", (s.STATUS,)),
-        area=reader.choice("area", s.AREAS),
+        status=reader.choice("status", (STATUS,)),
+        area=reader.choice("area", AREAS),
         name=reader.text("name"),
         why=reader.text("why"),
         routine=reader.text("routine"),
@@ -56,8 +74,8 @@ def read_skill(table: Table, file: str, known: Known, faults: list[FileFault]) -
     return made
 
 
-def _steps(reader: Reader, start: Text, known: Known) -> tuple[s.Step, ...]:
-    made: list[s.Step] = []
+def _steps(reader: Reader, start: Text, known: Known) -> tuple[Step, ...]:
+    made: list[Step] = []
     for part in reader.each("steps", at_least=2):
         before = made[-1].done_when if made else start
         made.append(_step(part, before, known))
@@ -65,16 +83,16 @@ def _steps(reader: Reader, start: Text, known: Known) -> tuple[s.Step, ...]:
     return tuple(made)
 
 
-def _step(part: Reader, before: Text, known: Known) -> s.Step:
-    step = s.Step(
+def _step(part: Reader, before: Text, known: Known) -> Step:
+    step = Step(
         id=part.words("id"),
         name=part.text("name"),
         cue=part.text("cue"),
         starts_when=part.maybe_text("starts_when") or before,
         done_when=part.text("done_when"),
-        hands=part.choice("hands", s.HANDS),
-        order=part.choice("order", s.ORDERS, default="fixed"),
-        by=part.choice("by", s.DOERS, default="child"),
+        hands=part.choice("hands", HANDS),
+        order=part.choice("order", ORDERS, default="fixed"),
+        by=part.choice("by", DOERS, default="child"),
         hazard=part.maybe_text("hazard"),
     )
     for language in LANGUAGES:
@@ -84,18 +102,18 @@ def _step(part: Reader, before: Text, known: Known) -> s.Step:
     return step
 
 
-def _material(part: Reader) -> s.Material:
-    shape = part.choice("shape", s.SHAPES) if part.has("shape") else None
-    made = s.Material(part.words("id"), part.text("name"), shape, part.sizes("size"))
+def _material(part: Reader) -> Material:
+    shape = part.choice("shape", SHAPES) if part.has("shape") else None
+    made = Material(part.words("id"), part.text("name"), shape, part.sizes("size"))
     part.close()
     return made
 
 
-def _grades(reader: Reader) -> tuple[s.Grade, ...]:
+def _grades(reader: Reader) -> tuple[Grade, ...]:
     made = []
     for part in reader.each("grades", at_least=3):
-        lever = part.choice("lever", s.LEVERS)
-        grade = s.Grade(part.words("id"), part.text("name"), lever, part.yes("usual"), part.sizes("size"))
+        lever = part.choice("lever", LEVERS)
+        grade = Grade(part.words("id"), part.text("name"), lever, part.yes("usual"), part.sizes("size"))
         made.append(grade)
         part.close()
     tell_duplicates([grade.id for grade in made], "grades", reader.file, reader.faults)
@@ -104,22 +122,22 @@ def _grades(reader: Reader) -> tuple[s.Grade, ...]:
     return tuple(made)
 
 
-def _need(part: Reader, known: Known) -> s.Need:
+def _need(part: Reader, known: Known) -> Need:
     item = part.choice("item", known.needs)
-    made = s.Need(item, known.needs.get(item, Text("", "")), part.text("adapt"))
+    made = Need(item, known.needs.get(item, Text("", "")), part.text("adapt"))
     part.close()
     return made
 
 
-def _slip(part: Reader, steps: tuple[s.Step, ...]) -> s.Slip:
+def _slip(part: Reader, steps: tuple[Step, ...]) -> Slip:
     answer = part.choice("step", [step.id for step in steps])
     cue = next((step.cue for step in steps if step.id == answer), Text("", ""))
-    made = s.Slip(part.text("seen"), answer, cue)
+    made = Slip(part.text("seen"), answer, cue)
     part.close()
     return made
 
 
-def _hazards(reader: Reader, known: Known) -> tuple[s.Hazard, ...]:
+def _hazards(reader: Reader, known: Known) -> tuple[Hazard, ...]:
     codes = reader.names("hazards")
     if not codes:
         reader.tell("empty", "hazards", needed=1)
@@ -129,18 +147,18 @@ def _hazards(reader: Reader, known: Known) -> tuple[s.Hazard, ...]:
     return tuple(known.hazards[code] for code in codes if code in known.hazards)
 
 
-def _age(part: Reader, known: Known) -> s.Age:
+def _age(part: Reader, known: Known) -> Age:
     source = part.choice("source", known.marks)
     low, high = part.whole("low_months"), part.whole("high_months")
     if low > high:
         part.tell("age_order", "low_months", value=low)
-    made = s.Age(low, high, source, known.marks.get(source, ""), part.words("note", default=""))
+    made = Age(low, high, source, known.marks.get(source, ""), part.words("note", default=""))
     part.close()
     return made
 
 
-def _chaining(part: Reader) -> s.Chaining:
-    made = s.Chaining(part.choice("direction", s.DIRECTIONS), part.words("why"))
+def _chaining(part: Reader) -> Chaining:
+    made = Chaining(part.choice("direction", DIRECTIONS), part.words("why"))
     part.close()
     return made
 

@@ -10,7 +10,7 @@ from django import forms
 from django.http import QueryDict
 
 from bylittle import library
-from bylittle.library.breakdown import Look, Suggestion
+from bylittle.library.finder import Look, Suggestion
 from bylittle.web.people.models import Person
 from bylittle.web.skills.models import Breakdown, BreakdownLook, Skill
 
