@@ -53,7 +53,6 @@ def filled(text: Any) -> str:
 WHOLE = [
     (key, told) for key, told in sentences() if key != "date.months" and len(filled(told["en"]).split()) >= 4
 ]
-DRAWN = sorted({key.partition("/")[0] for key in wording.book("drawings")["step"]})
 
 
 @pytest.mark.parametrize(("key", "told"), list(sentences()), ids=[key for key, _ in sentences()])
@@ -134,21 +133,43 @@ def test_another_language_is_refused_by_name() -> None:
         family.level_name("words", "fi")
 
 
-@pytest.mark.parametrize("skill_id", DRAWN)
-def test_every_step_of_a_drawn_skill_has_a_drawing_of_its_own(skill_id: str) -> None:
+WITHOUT: dict[str, str] = {}
+"""Steps that go without a drawing, each with its reason; a wrong drawing is worse than none."""
+
+
+def test_every_step_of_every_ready_skill_has_a_drawing_or_a_reason() -> None:
+    bare = {
+        f"{skill.id}/{step.id}"
+        for skill in library.skills()
+        for step in skill.steps
+        if drawings.for_step(step.id, skill.id) is None
+    }
+    assert bare == set(WITHOUT)
+
+
+def test_no_drawing_stands_for_a_step_that_is_not_there() -> None:
+    steps = {f"{skill.id}/{step.id}" for skill in library.skills() for step in skill.steps}
+    assert set(wording.book("drawings")["step"]) - steps == set()
+    assert set(wording.book("drawings")["step"].values()) <= set(drawings.actions())
+
+
+@pytest.mark.parametrize("skill_id", [skill.id for skill in library.skills()])
+def test_each_step_of_a_skill_is_told_from_the_others_by_its_drawing(skill_id: str) -> None:
     steps = library.skill(skill_id).steps
     drawn = [drawings.for_step(step.id, skill_id) for step in steps]
-    assert None not in drawn
     assert len({drawing.action for drawing in drawn if drawing}) == len(steps)
-    assert drawings.skill_of({step.id for step in steps}) == skill_id
 
 
-def test_no_other_ready_skill_borrows_a_drawing() -> None:
-    others = [skill for skill in library.skills() if skill.id not in DRAWN]
-    assert len(DRAWN) >= 9
-    assert others
-    for skill in others:
-        assert drawings.skill_of({step.id for step in skill.steps}) == "", skill.id
+@pytest.mark.parametrize("skill_id", [skill.id for skill in library.skills()])
+def test_a_ready_skill_is_told_from_its_steps_or_not_at_all(skill_id: str) -> None:
+    """Skills with the same ids cannot be told apart: then none is taken; the skill says which it is."""
+    told = drawings.skill_of({step.id for step in library.skill(skill_id).steps})
+    assert told in (skill_id, "")
+
+
+def test_most_ready_skills_are_told_from_their_steps_alone() -> None:
+    told = [drawings.skill_of({step.id for step in skill.steps}) == skill.id for skill in library.skills()]
+    assert sum(told) >= 0.95 * len(told)
 
 
 @pytest.mark.parametrize("action", drawings.actions())

@@ -51,11 +51,14 @@ def for_step(step_id: str, skill_id: str = "") -> Drawing | None:
 def skill_of(step_ids: Collection[str]) -> str:
     """The ready skill that these steps come from, or "": four of its ids and three quarters of the steps.
 
-    Ids such as "pull" stand in several skills, so a few alike prove nothing: no drawing beats a wrong one.
+    Ids such as "pull" stand in several skills, so a few alike prove nothing, and where two skills fit
+    alike neither is taken: no drawing beats a wrong one.
     """
     shared: Counter[str] = Counter()
     for key in book("drawings")["step"]:
         skill, _, step = key.partition("/")
         shared[skill] += step in step_ids
-    skill, alike = shared.most_common(1)[0]
+    (skill, alike), (_, next_best) = shared.most_common(2)
+    if alike == next_best:
+        return ""
     return skill if alike >= FEWEST_ALIKE and alike >= SHARE_ALIKE * len(step_ids) else ""
