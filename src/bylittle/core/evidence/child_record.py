@@ -177,7 +177,7 @@ class Written:
     """One line of the practice record with who wrote it, when, and for which version and plan.
 
     `file`: the name of the file it was imported from, if any, and `imported` which of the skill's imports
-    that is, from 1. `about`: of a later word, the line it is about, from 1; None: the one that then stood.
+    that is, from 1.
     """
 
     record: Entry | Change
@@ -187,7 +187,6 @@ class Written:
     at: datetime | None = None
     file: str = ""
     imported: int | None = None
-    about: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

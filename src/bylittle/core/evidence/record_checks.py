@@ -73,7 +73,6 @@ def _references(
         yield from _known(f"{here}version", line.version, steps)
         yield from _known(f"{here}plan", line.plan, plans)
         yield from _known(f"{here}imported", line.imported, range(1, imports + 1))
-        yield from _known(f"{here}about", line.about, range(1, number))
         if entry is not None and line.version in steps:
             yield from _known(f"{here}record.step_id", entry.step_id, steps[line.version])
 

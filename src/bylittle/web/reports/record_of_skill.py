@@ -160,7 +160,6 @@ def _goal(goal: Goal | None) -> KeptGoal | None:
 
 def _practice(rows: list[Record], imports: list[int], hands: Told) -> Iterable[Written]:
     """Every line as it was written; who corrected it goes by name, as everywhere in a record."""
-    at = {row.pk: number for number, row in enumerate(rows, 1)}
     for row, record in zip(rows, records_from(rows), strict=True):
         by = hands.name(row.by)
         yield Written(
@@ -171,7 +170,6 @@ def _practice(rows: list[Record], imports: list[int], hands: Told) -> Iterable[W
             at=row.at,
             file=row.imported.name if row.imported else "",
             imported=imports.index(row.imported.pk) + 1 if row.imported else None,
-            about=at[row.about_id] if row.about_id else None,
         )
 
 

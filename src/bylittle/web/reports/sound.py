@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from typing import TypeVar
 
 from django.core.exceptions import ValidationError
-from django.db.models import BinaryField, JSONField, Model
+from django.db.models import BinaryField, Field, JSONField, Model
 
 from bylittle.core.faults import BadValue
 
@@ -31,8 +31,16 @@ def check(row: Model) -> None:
         except ValidationError as problem:
             name = f"{row._meta.model_name}.{field.name}"
             raise BadValue(
-                "not_one_of", name=name, value=str(value)[:60], allowed=tuple(problem.messages)
+                "not_one_of", name=name, value=str(value)[:60], allowed=_allowed(field)
             ) from problem
+
+
+def _allowed(field: Field) -> tuple[str, ...]:
+    """What a field may hold, for the sentence."""
+    if field.choices:
+        return tuple(str(word) for word, _ in field.flatchoices)
+    longest = getattr(field, "max_length", None)
+    return (f"at most {longest} letters",) if longest else ("a number in the field's range",)
 
 
 def check_all(rows: Iterable[Model]) -> None:

@@ -27,7 +27,7 @@ def take_practice(
     plans: Mapping[int, Plan],
     people: Found,
 ) -> list[Record]:
-    """The lines in their order. A later word is about the line it names, else the one that then stood."""
+    """The lines in their order; a later word is about the line that then stood under its identity."""
     imports = [_import(skill, each, people) for each in told.imports]
     by_name: dict[str, Import] = {}
     rows: list[Record] = []
@@ -63,10 +63,7 @@ def _entry(line: kept.Written) -> Entry | None:
 
 def _about(line: kept.Written, standing: dict[Identity, int]) -> int | None:
     """The place of the line that a later word is about."""
-    if isinstance(line.record, Entry):
-        return None
-    stood = standing.pop(line.record.of)
-    return stood if line.about is None else line.about - 1
+    return None if isinstance(line.record, Entry) else standing.pop(line.record.of)
 
 
 def _row(skill: Skill, line: kept.Written, about: Record | None) -> Record:
