@@ -9,6 +9,7 @@ from django.views.decorators.http import require_GET
 
 from bylittle.web.caseload import queries
 from bylittle.web.people import access
+from bylittle.web.pictures.queries import count_soon
 from bylittle.web.plans.models import Goal
 from bylittle.web.plans.queries import as_home_plan, draft_plan, signed_plan
 from bylittle.web.skills import closing
@@ -58,4 +59,5 @@ def child(request: HttpRequest, child_id: int) -> HttpResponse:
             }
         )
     context = {"child": found, "lines": lines, "today": today, "caregivers": found.caregivers.all()}
+    context["pictures_ending"] = count_soon(found, today)
     return render(request, "caseload/child.html", context)

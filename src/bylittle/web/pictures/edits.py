@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from dataclasses import dataclass, replace
 
 from PIL import Image
@@ -42,6 +43,11 @@ class Edit:
     @property
     def finish(self) -> Finish:
         return Finish(self.square, self.lighter, self.covers)
+
+    @property
+    def stamp(self) -> str:
+        """Another word for every other edit: a browser keeps a picture it has seen under the same address."""
+        return hashlib.sha256(repr(self).encode()).hexdigest()[:12]
 
     @property
     def side_px(self) -> float:

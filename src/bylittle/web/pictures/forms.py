@@ -85,6 +85,11 @@ class TrayPhotoForm(forms.Form):
                 error_messages={"required": "Please say what the picture shows: it is read aloud to some."},
             )
 
+    @property
+    def stamp(self) -> str:
+        """Names the picture as it is now, for its address."""
+        return edits.edit_of(self.photo).stamp
+
     def _label(self, language: str) -> str:
         other = f", in {places.in_english(language)}" if language != "en" or len(self.languages) > 1 else ""
         return f"What the picture shows{other}"
@@ -130,8 +135,8 @@ class ConsentForm(forms.ModelForm):
         self.fields["relation"].widget.attrs |= {"list": "relations", "autocomplete": "off"}
         self.fields["purpose"].choices = Purpose.choices  # type: ignore[attr-defined]
         today = timezone.localdate()
-        self.fields["given_on"].initial = today
-        self.fields["until"].initial = today + timedelta(days=CONSENT_DAYS)
+        self.initial["given_on"] = self.initial.get("given_on") or today
+        self.initial["until"] = self.initial.get("until") or today + timedelta(days=CONSENT_DAYS)
 
     def clean_given_on(self) -> date:
         day: date = self.cleaned_data["given_on"]

@@ -24,6 +24,12 @@ def current(skill: Skill) -> dict[str, Picture]:
     return {picture.place: picture for picture in picture_rows().filter(skill=skill)}
 
 
+def in_use(child: Child) -> set[int]:
+    """The ids of the pictures that are the newest of their place."""
+    rows = picture_rows().filter(skill__child=child).values_list("skill_id", "place", "pk")
+    return set({(skill, place): pk for skill, place, pk in rows}.values())
+
+
 def consents_of(child: Child) -> list[Consent]:
     """All consents of a child with the pictures under them, the newest first."""
     rows = Consent.objects.filter(child=child).select_related("noted_by", "withdrawn_by")

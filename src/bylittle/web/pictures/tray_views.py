@@ -134,7 +134,7 @@ def _kept(request: HttpRequest, found: Tray, consent: Consent) -> HttpResponse:
         return _over(request, found)
     count = "1 picture is" if len(kept) == 1 else f"{len(kept)} pictures are"
     messages.success(request, f"{count} kept. The photos they were made from are deleted here.")
-    return redirect("skill_pictures", found.skill_id)
+    return redirect(f"{reverse('skill_pictures', args=[found.skill_id])}#top")
 
 
 def _over(request: HttpRequest, found: Tray) -> HttpResponse:
@@ -224,7 +224,7 @@ def _drawn(edit: edits.Edit, photo: TrayPhoto) -> dict[str, object]:
     version = latest_version(photo.tray.skill)
     goes_to = dict(places.choices(version)).get(photo.place, "")
     drawn = {"width": width, "height": height, "covers": covers, "square": square}
-    return {**drawn, "goes_to": goes_to, "ways": WAYS}
+    return {**drawn, "goes_to": goes_to, "ways": WAYS, "stamp": edit.stamp, "letters": round(width * 0.035)}
 
 
 @never_cache

@@ -99,7 +99,7 @@ def child_pictures(request: HttpRequest, child_id: int) -> HttpResponse:
     consents = queries.consents_of(child)
     lines = [(each, _state(each), _shown(each)) for each in consents]
     soon = places.ending_soon([picture for each in consents for picture in _shown(each)], today)
-    context = {"child": child, "lines": lines, "soon": soon, "today": today}
+    context = {"child": child, "lines": lines, "soon": soon, "in_use": queries.in_use(child)}
     return render(request, "pictures/child.html", context)
 
 
@@ -134,7 +134,9 @@ def picture_delete(request: HttpRequest, picture_id: int) -> HttpResponse:
     """Delete a picture for good; the drawing comes back."""
     picture = access.of_child_or_404(request, queries.picture_rows(), picture_id, "skill__child")
     services.delete(picture, access.person(request), timezone.localdate())
-    messages.success(request, "The picture is deleted for good. What is printed there now is shown below.")
+    messages.success(request, "The picture is deleted for good.")
+    if request.POST.get("back") == "consent":
+        return redirect("consent", picture.consent_id)
     return redirect("skill_pictures", picture.skill_id)
 
 
@@ -150,7 +152,8 @@ def consent(request: HttpRequest, consent_id: int) -> HttpResponse:
         messages.success(request, "The new consent is kept. The pictures stand under it now.")
         return redirect("child_pictures", found.child_id)
     context = {"consent": found, "child": found.child, "form": form, "state": _state(found)}
-    return render(request, "pictures/consent.html", context | {"pictures": _shown(found)})
+    context |= {"pictures": _shown(found), "in_use": queries.in_use(found.child)}
+    return render(request, "pictures/consent.html", context)
 
 
 @require_POST

@@ -14,6 +14,7 @@ class Board {
     this.short = Math.min(this.wide, this.high);
     this.reach = this.wide * 0.03;
     for (const each of form.querySelectorAll(".scripted")) each.hidden = false;
+    for (const each of form.querySelectorAll(".unscripted")) each.hidden = true;
     for (const shape of form.querySelectorAll("[data-shape]")) this.ready(shape);
     this.svg.addEventListener("pointerdown", (event) => this.take(event));
     form.addEventListener("input", () => { this.draw(); this.show(); });
