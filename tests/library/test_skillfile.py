@@ -38,7 +38,7 @@ def test_a_whole_file_has_no_fault() -> None:
         ('area = "dressing"\n', "", "area", "missing"),
         ('area = "dressing"', 'area = "sport"', "area", "not_allowed"),
         ("format = 1", "format = 2", "format", "format"),
-        ("version = 1", "version = -1", "version", "wrong_kind"),
+        ("version = 2", "version = -1", "version", "wrong_kind"),
         ('id = "swap"', 'id = "tip"', "steps[5].id", "duplicate"),
         ('id = "row"', 'id = "own"', "grades[6].id", "duplicate"),
         (CUE, 'cue = {en = "Cambia las manos", es = "Cambia ya"}', "steps[5].cue.en", "wrong_language"),
