@@ -13,7 +13,7 @@ from bylittle.web.plans.queries import as_home_plan
 from bylittle.web.practice import fidelity
 from bylittle.web.practice.coaching import coaching_of
 from bylittle.web.practice.models import FidelityCheck
-from bylittle.web.reviews.advice import advised, setting_of
+from bylittle.web.reviews.advice import advised, low_fidelity, setting_of
 from bylittle.web.skills.models import Skill
 from bylittle.web.skills.queries import latest_version
 from tests import cast as people
@@ -167,3 +167,57 @@ def test_low_fidelity_stands_before_the_plan_is_blamed(cast: Cast, as_therapist:
     page = as_therapist.get(url).content.decode()
     assert words in page
     assert "Mum: 50 % as planned" in page
+
+
+def test_the_lowest_adult_is_told_with_the_turns_that_rest_on_this_adult(
+    cast: Cast, as_therapist: Client
+) -> None:
+    """Both adults checked, Mum lowest; her turns since the plan began, and nobody's probes."""
+    plan = people.signed_plan(cast)
+    people.baseline(cast)
+    people.practised(cast, plan, days=3, turns=2)
+    assert low_fidelity(fresh(cast), plan) is None
+    checked(cast, plan, "D", **dict.fromkeys(ids(plan)[:4], "not"))
+    checked(cast, plan, "M", **dict.fromkeys(ids(plan)[:5], "not"))
+    found = low_fidelity(fresh(cast), plan)
+    assert found is not None
+    practised = {(row.adult, row.day, row.turn) for row in cast.skill.records.filter(plan=plan)}
+    assert (found.name, found.things) == ("Mum", len(ids(plan)))
+    assert found.share == pytest.approx((len(ids(plan)) - 5) / len(ids(plan)))
+    assert found.turns == sum(adult == "M" for adult, *_ in practised) > 0
+    assert found.all_turns == len(practised)
+    page = as_therapist.get(reverse("review", args=[cast.skill.pk])).content.decode()
+    assert f"Mum made {found.turns} of the {found.all_turns} turns written down" in page
+
+
+def test_turns_before_the_plan_do_not_count_for_it(cast: Cast) -> None:
+    plan = people.signed_plan(cast)
+    people.practised(cast, plan, days=3, turns=2)
+    checked(cast, plan, "M", "not")
+    plan.start = TODAY + timedelta(days=1)
+    found = low_fidelity(fresh(cast), plan)
+    assert found is not None
+    assert (found.turns, found.all_turns) == (0, 0)
+
+
+def test_a_check_below_the_bar_makes_the_kept_advice_again(cast: Cast) -> None:
+    plan = people.signed_plan(cast)
+    people.practised(cast, plan, days=2)
+    advised(fresh(cast), TODAY)
+    before = fresh(cast).kept_advice.basis
+    checked(cast, plan, "M", "not")
+    advised(fresh(cast), TODAY)
+    assert fresh(cast).kept_advice.basis != before
+
+
+def test_the_trend_is_drawn_with_its_table(cast: Cast, as_therapist: Client) -> None:
+    plan = people.signed_plan(cast)
+    url = reverse("coaching", args=[cast.skill.pk])
+    assert "<svg" not in as_therapist.get(url).content.decode()
+    checked(cast, plan, "M", "partly", ago=7)
+    checked(cast, plan, "M")
+    page = as_therapist.get(url).content.decode().replace("\u00a0", " ")
+    assert page.count('class="chart"') == 2
+    assert "Usual bar: 80 % (common practice, no source)" in page
+    assert "The checks of each adult" in page
+    assert 'style="' not in page.split("<svg")[1]

@@ -5,12 +5,13 @@ from __future__ import annotations
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
 from bylittle import library
 from bylittle.web.people import access, kept_forms
 from bylittle.web.plans.queries import as_home_plan, plans_of, signed_plan
-from bylittle.web.practice import coaching, fidelity
+from bylittle.web.practice import coaching, fidelity, pictures
 from bylittle.web.skills.views import skill_or_404
 
 
@@ -18,7 +19,8 @@ from bylittle.web.skills.views import skill_or_404
 def check(request: HttpRequest, skill_id: int) -> HttpResponse:
     """The checklist of the signed plan for one adult, with what earlier checks showed."""
     skill = skill_or_404(request, skill_id)
-    plan = signed_plan(plans_of(skill))
+    plans = plans_of(skill)
+    plan = signed_plan(plans)
     if plan is None:
         messages.info(request, "The checklist is made from the signed plan, and there is none yet.")
         return redirect("child", skill.child_id)
@@ -36,6 +38,7 @@ def check(request: HttpRequest, skill_id: int) -> HttpResponse:
         "plan": plan,
         "form": form,
         "coaching": shown,
+        "picture": pictures.of_coaching(shown, plans, skill.name, timezone.localdate()),
         "trends": [(adult, fidelity.trend(adult)) for adult in shown.adults],
         "checks": sorted(
             ((adult.name, each) for adult in shown.adults for each in adult.checks),

@@ -84,6 +84,11 @@ class Check:
     def share(self) -> float | None:
         return share(self.seen)
 
+    @property
+    def things(self) -> int:
+        """How many things of the checklist were seen: what the share rests on."""
+        return sum(answer in WEIGHTS for answer in self.seen.values())
+
 
 @dataclass(frozen=True, slots=True)
 class AdultChecks:
@@ -103,6 +108,21 @@ class AdultChecks:
 
 
 @dataclass(frozen=True, slots=True)
+class LowFidelity:
+    """The adult whose last check lies lowest under the usual bar, and how much of the practice that touches.
+
+    `share`: part of what was seen that was as planned, 0..1, resting on `things` of the checklist.
+    `turns`: turns written down for this adult since the plan began, of `all_turns` of every adult.
+    """
+
+    name: str
+    share: float
+    things: int
+    turns: int
+    all_turns: int
+
+
+@dataclass(frozen=True, slots=True)
 class Coaching:
     """What the checks of a skill show. `apart`: items that one adult did and another did not, in words."""
 
@@ -115,11 +135,16 @@ class Coaching:
         return tuple(adult for adult in self.adults if adult.below)
 
     @property
+    def lowest(self) -> AdultChecks | None:
+        """Of the adults under the usual bar the one furthest under it; None where nobody is."""
+        return min(self.below, key=lambda adult: adult.latest.share or 0.0, default=None)
+
+    @property
     def differ(self) -> bool:
         """True where the last checks of two adults show two ways of helping.
 
         One does what another does not, they lie far apart, or one lies under the usual bar and another does
-        not. One adult alone below the bar is told beside the advice and changes nothing in it.
+        not. One adult alone below the bar is no difference between adults: see `lowest`.
         """
         split = 0 < len(self.below) < len(self.adults)
         return bool(self.apart) or self.gap >= GAP or split
@@ -135,6 +160,16 @@ def coaching(checks: Iterable[Check], names: Mapping[str, str]) -> Coaching:
     latest = [adult.latest for adult in adults]
     shares = [each.share for each in latest if each.share is not None]
     return Coaching(adults, _apart(latest), max(shares) - min(shares) if shares else 0.0)
+
+
+def low_fidelity(shown: Coaching, turns: Mapping[str, int]) -> LowFidelity | None:
+    """The lowest adult under the bar, with the turns by adult (initials) that the log holds."""
+    lowest = shown.lowest
+    if lowest is None or lowest.latest.share is None:
+        return None
+    last = lowest.latest
+    mine = turns.get(last.adult, 0)
+    return LowFidelity(lowest.name, lowest.latest.share, last.things, mine, sum(turns.values()))
 
 
 def _apart(latest: Sequence[Check]) -> tuple[str, ...]:

@@ -6,6 +6,7 @@ What is kept is derived and never edited; it is made again whenever the record, 
 from __future__ import annotations
 
 import json
+from collections import Counter
 from dataclasses import asdict
 from datetime import date
 from typing import Any
@@ -13,12 +14,15 @@ from typing import Any
 from bylittle import library
 from bylittle.core.advice import Decision, Pattern, PatternKind, Why
 from bylittle.core.plan.home_plan import Chaining
+from bylittle.core.practice.marks import Source
 from bylittle.core.skill.ladder import Ladder
 from bylittle.web.plans.models import Plan
 from bylittle.web.plans.queries import signed_plan
+from bylittle.web.practice import fidelity
 from bylittle.web.practice.coaching import coaching_of
+from bylittle.web.practice.fidelity import LowFidelity
 from bylittle.web.practice.models import Record
-from bylittle.web.practice.queries import log_from
+from bylittle.web.practice.queries import log_from, log_of
 from bylittle.web.reviews.models import KeptAdvice, Review
 from bylittle.web.skills.models import Breakdown, Skill, SkillVersion
 from bylittle.web.skills.queries import as_core, ready_skill
@@ -26,6 +30,7 @@ from bylittle.workflows.advise_log import AdviceSetting, AdvisedLog, NextStep, S
 
 #: Raised when what is kept changes shape or the calculation changes: old keepings are then stale.
 FORM = "1"
+PROBES = (Source.PROBE, Source.BASELINE)
 
 
 def setting_of(
@@ -52,6 +57,25 @@ def setting_of(
 def adults_differ(skill: Skill) -> bool:
     """True where the therapist noted it, or where the last checks of two adults show it."""
     return skill.adults_differ or coaching_of(skill).differ
+
+
+def low_fidelity(skill: Skill, plan: Plan | None) -> LowFidelity | None:
+    """The adult whose last check lies lowest under the usual bar, with the turns that rest on this adult.
+
+    Turns are those of practice since the plan began, as they stand in the log; a probe is nobody's practice.
+    None where every adult reached the bar or none was watched. The log is read only where there is one.
+    """
+    shown = coaching_of(skill)
+    if shown.lowest is None:
+        return None
+    since = plan.start if plan else None
+    practice = [entry for entry in log_of(skill).entries() if entry.source not in PROBES]
+    turns = {
+        (entry.adult, entry.day, entry.source, entry.turn)
+        for entry in practice
+        if since is None or entry.day >= since
+    }
+    return fidelity.low_fidelity(shown, Counter(adult for adult, *_ in turns))
 
 
 def open_red_flags(reviews: list[Review]) -> tuple[str, ...]:
@@ -91,9 +115,15 @@ def _basis(skill: Skill, version: SkillVersion, plan: Plan | None, today: date) 
         len(list(skill.reviews.all())),
         skill.breakdown,
         int(adults_differ(skill)),
+        _lowest(skill),
         today.isoformat(),
     )
     return ":".join(str(part) for part in told)
+
+
+def _lowest(skill: Skill) -> str:
+    lowest = coaching_of(skill).lowest
+    return f"{lowest.latest.adult} {lowest.latest.share:.3f}" if lowest else ""
 
 
 def last_record(skill: Skill) -> int:

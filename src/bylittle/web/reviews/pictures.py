@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from django.utils.safestring import SafeString, mark_safe
-
-from bylittle.charts import PHONE, PRINT, SCREEN, Chart, Medium, Table
+from bylittle.charts import PRINT, SCREEN, Chart, Medium
 from bylittle.charts.belief import BeliefDay, belief
 from bylittle.charts.chance import LevelChance, StepChances, chances
 from bylittle.charts.definition import Segment
@@ -23,6 +21,7 @@ from bylittle.core.skill.steps import SkillVersion
 from bylittle.library.wording.evidence import Sentence, paragraph
 from bylittle.web.plans.models import Goal, Plan
 from bylittle.web.plans.queries import as_home_plan, plans_of, signed_plan
+from bylittle.web.practice.pictures import Picture, picture
 from bylittle.web.practice.queries import log_of
 from bylittle.web.reviews.advice import setting_of
 from bylittle.web.skills.models import Skill, SkillState
@@ -68,32 +67,18 @@ def _carry_over_from(skill: Skill) -> date | None:
     return last.on if last else None
 
 
-@dataclass(frozen=True, slots=True)
-class Picture:
-    """A drawing for a wide and for a narrow screen (our own writer made the SVG), and its table."""
-
-    wide: SafeString
-    narrow: SafeString
-    table: Table
-
-
-def _picture(draw: Callable[[Medium], Chart], name: str) -> Picture:
-    wide, narrow = draw(SCREEN), draw(PHONE)
-    return Picture(mark_safe(wide.svg(name)), mark_safe(narrow.svg(f"{name}-narrow")), wide.table)
-
-
 def of_skill(evidence: Evidence, found: AdvisedLog, lines: bool = False) -> dict[str, Picture]:
     """The graph, the chance per step and, where a step is asked, the belief over time."""
     drawn = {
-        "graph": _picture(lambda medium: graph(evidence, medium, lines), "graph"),
-        "steps": _picture(lambda medium: by_step(evidence, medium), "steps"),
-        "chances": _picture(lambda medium: chance_chart(evidence, found, medium), "chances"),
+        "graph": picture(lambda medium: graph(evidence, medium, lines), "graph"),
+        "steps": picture(lambda medium: by_step(evidence, medium), "steps"),
+        "chances": picture(lambda medium: chance_chart(evidence, found, medium), "chances"),
     }
     course = _course(evidence)
     if course is not None:
         step, days = course
         told = evidence.ladder.name(evidence.ladder.top)
-        drawn["belief"] = _picture(
+        drawn["belief"] = picture(
             lambda medium: belief(days, step=step, level=told, phases=evidence.phases, medium=medium),
             "belief",
         )

@@ -20,7 +20,7 @@ from bylittle.web.plans.pages import known_paper
 from bylittle.web.plans.queries import as_home_plan, draft_plan, plans_of
 from bylittle.web.practice.coaching import coaching_of
 from bylittle.web.reviews import pictures, services, shown, summary
-from bylittle.web.reviews.advice import advised
+from bylittle.web.reviews.advice import advised, low_fidelity
 from bylittle.web.reviews.forms import CarryoverForm, ReviewForm
 from bylittle.web.reviews.models import Carryover
 from bylittle.web.skills.models import Skill
@@ -134,6 +134,7 @@ def review(request: HttpRequest, skill_id: int) -> HttpResponse:
         "form": form,
         "found": found,
         "coaching": coaching_of(skill),
+        "low": low_fidelity(skill, evidence.plan),
         "advice": shown.advice(found, skill.child),
         "pictures": pictures.of_skill(evidence, found, "lines" in request.GET),
         "words": shown.evident(pictures.words(evidence)),
