@@ -90,6 +90,7 @@ def _telling(
             _cue(place, plan, language, shown, spoken) for place, step in enumerate(plan.steps) if step.asked
         ],
         "help": _help(plan, language, child),
+        "credit": pics.credits_of((shown.get(step.step_id) for step in plan.asked), language),
         **words.short_safety(plan, setting, language, child),
     }
 

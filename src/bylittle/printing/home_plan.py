@@ -131,6 +131,7 @@ def _telling(
         "stop_lines": words.stop_lines(plan, language),
         "care_heading": tell("care.heading", language),
         "care": words.care(plan, setting, language, child),
+        "credit": pics.credits_of((shown.get(step.step_id) for step in plan.steps), language),
     }
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -112,8 +112,16 @@ def _telling(
         "cut": tell("strip.cut", language, child=child),
         "left_out": _left_out(plan, strip, language),
         "pages": [frames[start : start + a_page] for start in range(0, len(frames), a_page)],
+        "credit": pics.credits_of(_used(plan, shown, strip), language),
         **words.short_safety(plan, setting, language, child),
     }
+
+
+def _used(
+    plan: HomePlan, shown: Mapping[str, StepPicture], strip: StripSetting
+) -> Iterator[StepPicture | None]:
+    kept = (step.step_id for step in plan.steps if step.step_id not in strip.left_out)
+    return (shown.get(key) for key in (*kept, pics.FINISH_FRAME))
 
 
 def _reads(direction: Direction, language: str) -> str:

@@ -1,14 +1,17 @@
-"""Pictures of steps for the pages: the child's own photo first, else our drawing, else a plain frame."""
+"""Pictures of steps for the pages: the child's own photo first, else our drawing, else a plain frame.
+
+A picture of a thing from the open set may be chosen instead; the page that shows it carries its credit.
+"""
 
 from __future__ import annotations
 
 import base64
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 
 from bylittle.core.faults import BadValue
 from bylittle.core.plan.home_plan import PlannedStep
-from bylittle.library import drawings
+from bylittle.library import drawings, objects
 
 FINISH_FRAME = "finish frame"  # the place of the finish frame's own photo; no step id has a space
 PHOTO_KINDS = {b"\xff\xd8\xff": "image/jpeg", b"\x89PNG\r\n\x1a\n": "image/png"}
@@ -19,11 +22,13 @@ class StepPicture:
     """A picture as SVG text with what it shows, by language; `""` stands for every other language.
 
     `flips`: a drawing that is mirrored for the left hand. A photo shows what it shows.
+    `credit`: the line that its licence asks for wherever it is shown, by language; empty for our own.
     """
 
     svg: str
     alt: Mapping[str, str]
     flips: bool = False
+    credit: Mapping[str, str] = field(default_factory=dict)
 
     def told(self, language: str) -> str:
         """What the picture shows; BadValue when nobody wrote it: no page leaves without it."""
@@ -36,6 +41,18 @@ class StepPicture:
 def of_drawing(drawing: drawings.Drawing) -> StepPicture:
     """A drawing of the library as a step's picture."""
     return StepPicture(drawing.svg, drawing.alt, flips=True)
+
+
+def of_thing(name: str) -> StepPicture:
+    """A thing of the open set (`library.objects.names()`) as a step's picture, as it is: never mirrored."""
+    thing = objects.thing(name)
+    return StepPicture(thing.svg, thing.alt, credit=thing.credit)
+
+
+def credits_of(shown: Iterable[StepPicture | None], language: str) -> str:
+    """The credit lines of the pictures that a page shows, each once; empty where none asks for one."""
+    lines = (picture.credit.get(language) or picture.credit.get("en", "") for picture in shown if picture)
+    return " ".join(dict.fromkeys(line for line in lines if line))
 
 
 def of_photo(photo: bytes, shows: str) -> StepPicture:
