@@ -34,6 +34,7 @@ class PhotosForm(forms.Form):
 
     photos = ManyFilesField(
         largest=MOST_BYTES,
+        allow_empty_file=True,
         label="Choose photos",
         widget=ManyFilesInput(attrs={"multiple": True, "accept": "image/*,.heic,.heif"}),
         error_messages={"required": "No photo was chosen yet."},
