@@ -31,8 +31,12 @@ from bylittle.demo.values import SERVICE, TEAM, DemoChild, PastReview, SignedPla
 VISIT_MINUTES = 45
 
 
-def child_record(told: DemoChild, number: int = 1) -> ChildRecord:
-    """Everything of a demo child; `number` is her id. Each therapist's probe or review was a visit."""
+def child_record(told: DemoChild, number: int = 1, *, visited: bool = True) -> ChildRecord:
+    """Everything of a demo child; `number` is her id. Each therapist's probe or review was a visit.
+
+    `visited`: with those visits, and the goal rated at the first of them; the caseload that the demo begins
+    with has neither.
+    """
     team = {member.user: f"{member.first_name} {member.last_name}" for member in TEAM}
     roles = {member.user: member.role for member in TEAM}
     return ChildRecord(
@@ -40,8 +44,8 @@ def child_record(told: DemoChild, number: int = 1) -> ChildRecord:
         child=_who(told),
         adults=tuple(FamilyAdult(adult.name, adult.initials) for adult in told.adults),
         team=tuple(TeamAdult(team[user], roles[user]) for user in told.team),
-        skills=(_skill(told, number, team),),
-        visits=_visits(told, team["ines"]),
+        skills=(_skill(told, number, team, visited),),
+        visits=_visits(told, team["ines"]) if visited else (),
         service=SERVICE,
     )
 
@@ -60,8 +64,8 @@ def _who(told: DemoChild) -> Who:
     )
 
 
-def _skill(told: DemoChild, number: int, team: dict[str, str]) -> KeptSkill:
-    first = min((entry.day for entry in told.log), default=None)
+def _skill(told: DemoChild, number: int, team: dict[str, str], visited: bool) -> KeptSkill:
+    first = min((entry.day for entry in told.log), default=None) if visited else None
     version = TaughtVersion(told.skill, told.materials, told.grades, told.usual, first)
     return KeptSkill(
         id=str(number),

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from typing import TypeVar
+from collections.abc import Sequence
+from typing import Any, TypeVar
 
 from django.core.exceptions import ValidationError
 from django.db.models import BinaryField, Field, JSONField, Model
@@ -15,17 +15,24 @@ M = TypeVar("M", bound=Model)
 
 def kept(row: M) -> M:
     """Save a row that is sound; BadValue names the field that is not."""
-    check(row)
+    check([row])
     row.save(force_insert=True)
     return row
 
 
-def check(row: Model) -> None:
-    """BadValue for a text that is too long, a word that is none of its choices, a number out of range."""
-    for field in row._meta.concrete_fields:
-        value = getattr(row, field.attname)
-        if field.is_relation or isinstance(field, JSONField | BinaryField) or value in (None, ""):
-            continue
+def check(rows: Sequence[Model]) -> None:
+    """BadValue for a text that is too long, a word that is none of its choices, a number out of range.
+
+    All rows are of one model; what many of them say alike is looked at once.
+    """
+    for field in rows[0]._meta.concrete_fields if rows else ():
+        if not field.is_relation and not isinstance(field, JSONField | BinaryField):
+            said = dict.fromkeys(getattr(row, field.attname) for row in rows)
+            _check(field, [value for value in said if value not in (None, "")], rows[0])
+
+
+def _check(field: Field, values: Sequence[Any], row: Model) -> None:
+    for value in values:
         try:
             field.clean(value, row)
         except ValidationError as problem:
@@ -41,9 +48,3 @@ def _allowed(field: Field) -> tuple[str, ...]:
         return tuple(str(word) for word, _ in field.flatchoices)
     longest = getattr(field, "max_length", None)
     return (f"at most {longest} letters",) if longest else ("a number in the field's range",)
-
-
-def check_all(rows: Iterable[Model]) -> None:
-    """The first fault of many rows."""
-    for row in rows:
-        check(row)

@@ -86,7 +86,7 @@ def _version(skill: Skill, told: kept.TaughtVersion) -> SkillVersion:
         )
         for position, step in enumerate(told.steps.steps)
     ]
-    sound.check_all(rows)
+    sound.check(rows)
     StepRow.objects.bulk_create(rows)
     return version
 
@@ -132,7 +132,7 @@ def _plan(skill: Skill, version: SkillVersion, told: kept.KeptPlan, people: Foun
         PlanStep(plan=plan, step_id=step.step_id, asked=step.asked, help_level=step.help_level)
         for step in home.steps
     ]
-    sound.check_all(rows)
+    sound.check(rows)
     PlanStep.objects.bulk_create(rows)
     _gate(plan, told, people)
     return plan
