@@ -19,12 +19,14 @@ PROBE_SLIP = 0.02
 
 @dataclass(frozen=True, slots=True)
 class Adult:
-    """`up`, `down`: chance to write one level more or less independence than there was."""
+    """`up`, `down`: chance to write one level more or less independence than there was; `wish`: to write
+    *alone* whatever happened."""
 
     name: str
     up: float
     down: float
     share: float
+    wish: float = 0.0
 
     def write(self, reach: int, top: int, luck: float) -> int:
         """The level this adult believes was needed."""
@@ -32,7 +34,7 @@ class Adult:
             return min(top, reach + 1)
         if luck < self.up + self.down:
             return max(0, reach - 1)
-        return reach
+        return top if luck > 1 - self.wish else reach
 
 
 def even(name: str, share: float = 0.5, slip: float = 0.08) -> Adult:
@@ -60,7 +62,9 @@ class Family:
 
     def recorded(self, curve: Curve, level: int) -> float:
         """Chance that the next mark with `level` says managed, for the true `curve`."""
-        return sum(a.share * blurred(curve, level, a.up, a.down) for a in self.adults)
+        return sum(
+            a.share * (blurred(curve, level, a.up, a.down) + a.wish * (1 - curve[level])) for a in self.adults
+        )
 
 
 def blurred(curve: Curve, level: int, up: float, down: float) -> float:

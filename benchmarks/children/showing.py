@@ -140,7 +140,7 @@ class OneHard(Logistic):
             super().practise(step, level, reach)
 
 
-AHEAD = (Adult("M", 0.75, 0.0, 0.5), Adult("D", 0.75, 0.0, 0.5))
+AHEAD = (Adult("M", 0.02, 0.02, 0.5, 0.6), Adult("D", 0.02, 0.02, 0.5, 0.6))
 DIFFER = (Adult("M", 0.04, 0.04, 0.5), Adult("D", 0.02, 0.75, 0.5))
 
 SHOWS: dict[str, Kind] = {
@@ -154,7 +154,7 @@ SHOWS: dict[str, Kind] = {
     "reported ahead of observed": Kind("shows reports ahead", "A", of(Logistic), AHEAD),
     "stops rising": Kind("shows stops rising", "A", of(Stops)),
     "day-to-day swings": Kind("shows swings", "A", of(logistic.Swinging, day_sd=2.0)),
-    "loss": Kind("shows loss", "A", of(Leap, leap=-3.0, gain=0.2)),
+    "loss": Kind("shows loss", "A", of(Leap, leap=-4.5, gain=0.2)),
     "steps belong together": Kind("shows steps together", "A", of(Together)),
     "step to split": Kind("shows a step to split", "A", of(OneHard)),
     "adults differ": Kind("shows adults apart", "A", of(Logistic), DIFFER),

@@ -11,7 +11,7 @@ from bylittle.core.advice.decision import Context, Decided, decide
 from bylittle.core.advice.facts import DONE, Facts, rows_since, step_facts, stops_by_day
 from bylittle.core.advice.patterns import Look, Pattern, look
 from bylittle.core.advice.plan import Teaching
-from bylittle.core.advice.words import Decision, Every, Why
+from bylittle.core.advice.words import Decision, Every, Goal, Why
 from bylittle.core.learning.forecast import Outlook, means, outlook, outlook_ahead
 from bylittle.core.learning.history import Rows
 from bylittle.core.learning.mastery import PROBABLY, standing
@@ -79,7 +79,13 @@ def called(state: State, view: Outlook, plan: Teaching) -> tuple[bool, ...]:
 
 
 def coming(state: State, chances: Floats, plan: Teaching) -> tuple[bool, ...]:
-    """Steps mostly done alone by now, and seen so on two days: no longer new, not yet called."""
+    """Steps that are no longer new, though not yet called: they leave room for another one.
+
+    In a chain the next step waits until this one goes alone more often than not, seen on two days. Where the
+    whole task is practised, a step that goes alone in one of three turns is new no more.
+    """
+    if plan.goal is Goal.WHOLE:
+        return tuple(bool(chance >= plan.coming_whole) for chance in chances[:, -1])
     return tuple(
         bool(chances[step, -1] >= plan.coming_at) and len(days) >= PROBABLY.days
         for step, days in enumerate(state.alone_days)

@@ -16,13 +16,12 @@ from bylittle.core.advice.patterns import (
     last_days,
     managed,
 )
-from bylittle.core.learning.forecast import chance
 from bylittle.core.learning.history import Rows
 
 LATE_DAYS, EARLY_DAYS = 7, 21
-FLAT_DAYS, FLAT_MARKS, FLAT_GAIN, FLAT_LEVEL = 12, 40, 0.20, 0.02
-LOSS_LEVEL, LOSS_NOW, LOSS_BEFORE, ONCE_GOOD = 0.002, 8, 20, 0.85
-RISE_LEVEL, RISE_SIZE = 0.0005, 0.25
+FLAT_DAYS, FLAT_MARKS, FLAT_GAIN, FLAT_LEVEL = 12, 40, 0.20, 0.005
+LOSS_LEVEL, LOSS_DAYS, LOSS_BEFORE, ONCE_GOOD, LOSS_SIZE = 0.001, 3, 6, 0.85, 0.2
+RISE_LEVEL, RISE_SIZE, RISE_BEFORE, RISE_AFTER = 0.0002, 0.15, 6, 4
 SWING_AT, SWING_SURE, SWING_DAYS = 0.75, 0.95, 10
 
 
@@ -103,26 +102,43 @@ def _variance(good: NDArray[np.float64]) -> float:
 
 
 def loss(seen: Look, level: float = LOSS_LEVEL) -> Pattern | None:
-    """A step that went well alone goes clearly less well now: Fisher's exact test, one-sided.
+    """Steps that went well alone go clearly less well now, on three practice days running.
 
-    Counts marks that say something about alone; belief must agree, since help may have grown meanwhile.
+    Fisher's exact test, one-sided, on marks that tell about alone: one step by itself, or all that went well
+    together. Each of the last three days must also be worse than the days before were on the whole, so that
+    a bad day or two is no find. Tried a step at a time and once for all: `level` is shared among them.
     """
     rows = seen.rows.where((seen.rows.lo == seen.top) | (seen.rows.hi < seen.top))
     rows = rows.where(rows.status == DONE)
-    found: list[tuple[int, float, float, float]] = []
-    for step in np.unique(rows.step):
-        good = rows.lo[rows.step == step] == seen.top
-        before, now = good[-LOSS_NOW - LOSS_BEFORE : -LOSS_NOW], good[-LOSS_NOW:]
-        if len(before) < LOSS_BEFORE // 2 or before.mean() < ONCE_GOOD:
-            continue
-        p, told = _fewer(now, before), chance(seen.view, int(step), seen.top)
-        if p <= level and told.mean < 0.60 and told.high < ONCE_GOOD:
-            found.append((int(step), p, float(before.mean()), float(now.mean())))
+    good = [
+        step
+        for step in np.unique(rows.step)
+        if _lost(rows.where(rows.step == step), seen.top)[1] >= ONCE_GOOD
+    ]
+    tried = [(step,) for step in good] + ([tuple(good)] if len(good) > 1 else [])
+    found = []
+    for steps in tried:
+        p, before, now = _lost(rows.where(np.isin(rows.step, steps)), seen.top)
+        if p * len(tried) <= level and before - now >= LOSS_SIZE:
+            found.append((p * len(tried), tuple(map(int, steps)), before, now))
     if not found:
         return None
-    step, p, before_share, now_share = min(found, key=lambda each: each[1])
-    values = {"before": before_share, "now": now_share, "level": level}
-    return Pattern(PatternKind.LOSS, (step,), p, values)
+    p, steps, before, now = min(found)
+    return Pattern(PatternKind.LOSS, steps, p, {"before": before, "now": now, "level": level})
+
+
+def _lost(rows: Rows, top: int) -> tuple[float, float, float]:
+    """Chance of such a drop without a loss, share alone before, share alone on the last days."""
+    days = np.unique(rows.day)
+    if len(days) < LOSS_DAYS + LOSS_BEFORE:
+        return 1.0, 0.0, 0.0
+    late = days[-LOSS_DAYS:]
+    alone, of = rows.lo == top, rows.day
+    now = alone[of >= late[0]]
+    before = alone[(of < late[0]) & (of >= days[-LOSS_DAYS - LOSS_BEFORE])]
+    each = [alone[of == day].mean() for day in late]
+    p = _fewer(now, before) if max(each) < before.mean() else 1.0
+    return p, float(before.mean()), float(now.mean())
 
 
 def _fewer(now: NDArray[np.bool_], before: NDArray[np.bool_]) -> float:
@@ -158,7 +174,7 @@ def easier_unsaid(seen: Look, level: float = RISE_LEVEL) -> Pattern | None:
     days = np.unique(rows.day)
     if len(days) < 8 or len(np.unique(rows.grade[rows.day >= days[-8]])) > 1:
         return None
-    tried = [_rise(rows, days, i) for i in range(max(4, len(days) - 10), len(days) - 2)]
+    tried = [_rise(rows, days, i) for i in range(max(RISE_BEFORE, len(days) - 10), len(days) - 2)]
     if not tried:
         return None
     z, gain = max(tried)
@@ -169,7 +185,8 @@ def easier_unsaid(seen: Look, level: float = RISE_LEVEL) -> Pattern | None:
 
 
 def _rise(rows: Rows, days: NDArray[np.int64], i: int) -> tuple[float, float]:
-    near = rows.where((rows.day >= days[i - 4]) & (rows.day <= days[min(i + 2, len(days) - 1)]))
+    last = days[min(i + RISE_AFTER, len(days)) - 1]
+    near = rows.where((rows.day >= days[i - RISE_BEFORE]) & (rows.day <= last))
     _, kind = np.unique(near.step * 10 + near.offered, return_inverse=True)
     good, late = managed(near).astype(float), near.day >= days[i]
     n = np.stack([np.bincount(kind, ~late), np.bincount(kind, late)])

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.special import bdtr, ndtr
 
 from bylittle.core.advice.facts import DONE, OBSERVED
@@ -22,7 +23,7 @@ from bylittle.core.learning.history import MOST_NAMES, Rows
 
 LEAN_GAP, LEAN_MARKS = 0.30, 8
 USEFUL, USE_LEVEL, USE_TURNS = 0.35, 0.005, 12
-PLACE_LEVEL, PLACE_MARKS = 0.002, 8
+PLACE_LEVEL, PLACE_MARKS, PLACE_SIZE, PLACE_NEAR = 0.002, 16, 0.10, 10
 ADULT_LEVEL, ADULT_MARKS = 0.002, 12
 REPORT_HOME, REPORT_SEEN, REPORT_DAYS = 8, 4, 42
 REPORT_LEVEL = 0.01
@@ -64,7 +65,7 @@ def level_without_use(seen: Look, chance: float = USE_LEVEL) -> Pattern | None:
     found = []
     for level in range(1, seen.top):
         at = told.where((told.hi == level) & (told.lo >= 0))
-        n, k = len(at), int((at.lo == level).sum())
+        n, k = _without_slips(seen, rows, level, len(at), int((at.lo == level).sum()))
         if n >= USE_TURNS:
             found.append((float(bdtr(k, n, USEFUL)), level, k, n))
     if not found or min(found)[0] > chance:
@@ -74,40 +75,57 @@ def level_without_use(seen: Look, chance: float = USE_LEVEL) -> Pattern | None:
     return Pattern(PatternKind.LEVEL_WITHOUT_USE, (), p, values)
 
 
-def level_out_of_place(seen: Look, chance: float = PLACE_LEVEL) -> Pattern | None:
-    """Less help worked better than more help did later, with the same step: Fisher's exact test, one-sided.
+def _without_slips(seen: Look, rows: Rows, level: int, n: int, k: int) -> tuple[int, int]:
+    """Less the marks that are expected to be goes with less help, written a level low by a slip."""
+    with_less = rows.where(rows.offered == level + 1)
+    slipped = int(seen.view.slips[1] * managed(with_less).sum())
+    return max(n - slipped, 0), max(k - slipped, 0)
 
-    Only goes with less help from before the goes with more help count: learning works against a find.
+
+def level_out_of_place(seen: Look, chance: float = PLACE_LEVEL) -> Pattern | None:
+    """Less help works better than more help on either side of a change between them: Fisher's exact test,
+    one-sided, over all steps; `chance` is shared among the pairs of levels.
+
+    Only the last goes before and the first goes after a change count, so that learning has no time to matter.
     """
     found = []
     for level in range(1, seen.top):
-        p, n = _worked_better(seen.practice, level + 1, level)
-        if n >= PLACE_MARKS:
-            found.append((p * (seen.top - 1), level + 1))
+        p, n, shares = _worked_better(seen.practice, level + 1, level)
+        if n >= PLACE_MARKS and shares[0] - shares[1] >= PLACE_SIZE:
+            found.append((p * (seen.top - 1), level + 1, shares))
     if not found or min(found)[0] > chance:
         return None
-    p, level = min(found)
+    p, level, shares = min(found)
     order = list(range(seen.top + 1))
     order[level - 1], order[level] = level, level - 1
-    return Pattern(PatternKind.LEVEL_OUT_OF_PLACE, (), p, {"level": level, "order": tuple(order)})
+    values = {"level": level, "order": tuple(order), "less_help": shares[0], "more_help": shares[1]}
+    return Pattern(PatternKind.LEVEL_OUT_OF_PLACE, (), p, {**values, "error": chance})
 
 
-def _worked_better(rows: Rows, less: int, more: int) -> tuple[float, int]:
+def _worked_better(rows: Rows, less: int, more: int) -> tuple[float, int, tuple[float, float]]:
+    """p, the smaller number of goes, and the shares managed with less and with more help."""
     table = np.zeros((2, 2), dtype=int)
-    for step in np.unique(rows.step):
-        mine = rows.where(rows.step == step)
-        late = mine.where(mine.offered == more)
-        if not len(late):
-            continue
-        early = mine.where((mine.offered == less) & (mine.day <= np.median(late.day)))
-        late = late.where(late.day >= (early.day.min() if len(early) else late.day.max() + 1))
-        if len(early) >= 3 and len(late) >= 3:
-            for row, part in enumerate((early, late)):
-                good = int(managed(part).sum())
-                table[row] += (good, len(part) - good)
-    if table.sum(axis=1).min() == 0:
-        return 1.0, 0
-    return fisher_greater(*table.ravel().tolist()), int(table.sum(axis=1).min())
+    pair = rows.where((rows.offered == less) | (rows.offered == more))
+    for step in np.unique(pair.step):
+        mine = pair.where(pair.step == step)
+        near = _near_a_change(mine)
+        for row, level in enumerate((less, more)):
+            part = managed(mine.where(near & (mine.offered == level)))
+            table[row] += (int(part.sum()), int((~part).sum()))
+    n = int(table.sum(axis=1).min())
+    if n == 0:
+        return 1.0, 0, (0.0, 0.0)
+    shares = table[:, 0] / table.sum(axis=1)
+    return fisher_greater(*table.ravel().tolist()), n, (float(shares[0]), float(shares[1]))
+
+
+def _near_a_change(rows: Rows) -> NDArray[np.bool_]:
+    """Goes among the `PLACE_NEAR` next to a change of help, on at most as many days from it."""
+    near = np.zeros(len(rows), dtype=bool)
+    for at in np.flatnonzero(np.diff(rows.offered)) + 1:
+        window = slice(max(at - PLACE_NEAR, 0), at + PLACE_NEAR)
+        near[window] |= np.abs(rows.day[window] - rows.day[at]) <= PLACE_NEAR
+    return near
 
 
 def adults_differ(seen: Look, level: float = ADULT_LEVEL) -> Pattern | None:

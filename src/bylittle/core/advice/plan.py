@@ -28,6 +28,7 @@ class Teaching:
     aim: float = 0.5
     alone_margin: float = 0.0
     coming_at: float = 0.50
+    coming_whole: float = 0.35
 
     @property
     def target(self) -> float:

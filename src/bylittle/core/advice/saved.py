@@ -29,6 +29,7 @@ def plan_from(value: dict[str, Any]) -> Teaching:
         aim=value["aim"],
         alone_margin=value["alone_margin"],
         coming_at=value["coming_at"],
+        coming_whole=value["coming_whole"],
     )
 
 
