@@ -34,6 +34,9 @@ def addresses() -> list[str]:
     return [
         "/",
         "/children/new",
+        "/library/es",
+        "/library/es/skill-wash-hands",
+        "/library/es/warm-ups?unread",
         f"/children/{child}/",
         f"/children/{child}/edit",
         f"/children/{child}/skills/choose",

@@ -20,6 +20,7 @@ from tests.cast import Cast
 
 OPEN = {"ready", "sign_in", "sign_out", "first_account"}
 NOBODYS = {"this_week", "child_new", "archive_in", "sheets"}
+OF_THE_LIBRARY = {"library_words", "library_section"}
 
 
 def patterns(resolver: URLResolver | None = None) -> Iterator[URLPattern]:
@@ -30,7 +31,7 @@ def patterns(resolver: URLResolver | None = None) -> Iterator[URLPattern]:
             yield entry
 
 
-NAMES = sorted(pattern.name for pattern in patterns() if pattern.name not in OPEN | NOBODYS)
+NAMES = sorted(pattern.name for pattern in patterns() if pattern.name not in OPEN | NOBODYS | OF_THE_LIBRARY)
 
 
 def address(name: str, cast: Cast) -> str:
@@ -48,6 +49,7 @@ def address(name: str, cast: Cast) -> str:
         "record_id": Record.objects.latest("pk").pk,
         "carryover_id": carryover.pk,
         "language": "es",
+        "section": "warm-ups",
         "report_id": report.pk,
         "screen_id": people.screened(cast).pk,
         "words": "slip",
@@ -82,7 +84,7 @@ def test_a_stranger_is_told_that_there_is_no_such_page(name: str, cast: Cast, as
     assert set(allowed.values()) == {404}
 
 
-@pytest.mark.parametrize("name", [*NAMES, *sorted(NOBODYS)])
+@pytest.mark.parametrize("name", [*NAMES, *sorted(NOBODYS | OF_THE_LIBRARY)])
 def test_nobody_gets_in_without_signing_in(name: str, cast: Cast, client: Client) -> None:
     url = reverse(name) if name in NOBODYS else address(name, cast)
     response = client.get(url)

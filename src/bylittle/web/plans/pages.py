@@ -23,6 +23,7 @@ from bylittle.web.pictures import places
 from bylittle.web.plans import own_pictures
 from bylittle.web.plans.models import Gate, Plan
 from bylittle.web.plans.queries import as_home_plan, in_language, initials_of, lines
+from bylittle.web.plans.read_through import wholly_read
 
 KINDS = (
     ("home-plan", "Home plan, one page"),
@@ -55,7 +56,6 @@ def pdf(plan: Plan, kind: str, paper: str) -> bytes:
 
 def _setting(plan: Plan, paper: str) -> PageSetting:
     child, gate = plan.skill.child, _gate(plan)
-    read = gate is not None and gate.language_check == "read"
     return PageSetting(
         paper=known_paper(paper),
         language=child.language,
@@ -64,9 +64,18 @@ def _setting(plan: Plan, paper: str) -> PageSetting:
         signed_by=plan.signed_by.shown_name if plan.signed_by else "",
         signed_on=plan.signed_at.date() if plan.signed_at else None,
         left_handed=child.left_handed,
-        reviewed=frozenset({"en", child.language, child.second_language} if read else {"en"}),
+        reviewed=_reviewed(plan, gate),
         allergies=lines((gate or child).allergies),
     )
+
+
+def _reviewed(plan: Plan, gate: Gate | None) -> frozenset[str]:
+    """Languages in which a speaker has read this page: told at the gate, or text by text in the library."""
+    child = plan.skill.child
+    if gate is not None and gate.language_check == "read":
+        return frozenset({"en", child.language, child.second_language})
+    told = [home for home in spoken(plan) if home is not None and home.language != "en"]
+    return frozenset({"en", *(home.language for home in told if wholly_read(plan, home))})
 
 
 def _gate(plan: Plan) -> Gate | None:

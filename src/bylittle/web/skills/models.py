@@ -202,3 +202,23 @@ class Closing(models.Model):
 
     class Meta:
         ordering = ["id"]
+
+
+class ReadText(models.Model):
+    """That a speaker of the language has read a text of the library, and the service's own words for it.
+
+    A record of this service; the library's files stay as they were shipped. It counts for the very words
+    that were read (`digest`): when a newer library words the text anew, it waits for a reader again.
+    """
+
+    language = models.CharField(max_length=8)
+    key = models.CharField(max_length=160)
+    digest = models.CharField(max_length=16)
+    speaker = models.CharField("who read it", max_length=80)
+    own = models.TextField("the service's own words", blank=True)
+    on = models.DateField(default=timezone.localdate)
+    by = models.ForeignKey(Person, on_delete=models.PROTECT, null=True, related_name="+")
+
+    class Meta:
+        ordering = ["id"]
+        constraints = [models.UniqueConstraint(fields=["language", "key"], name="read_once_per_language")]

@@ -10,6 +10,7 @@ from bylittle import library
 from bylittle.library.skill import Skill as ReadySkill
 from bylittle.web.skills.models import Skill, SkillVersion
 from bylittle.web.skills.queries import latest_version
+from bylittle.web.skills.reading import spoken
 from bylittle.web.skills.versions import Setting, rests_on, write_version
 
 #: Languages beside English in which the library speaks.
@@ -17,18 +18,19 @@ TRANSLATED = tuple(language for language in library.LANGUAGES if language != "en
 
 
 def translate_from(version: SkillVersion, ready: ReadySkill, language: str) -> None:
-    """The library's words in another language, beside the child's own copy."""
+    """The words in another language beside the child's own copy: the service's own, else the library's."""
+    told = spoken(f"skill-{ready.id}", language)
     whole = {
-        "name": ready.name.text(language),
-        "routine": ready.routine.text(language),
-        "materials": "\n".join(material.name.text(language) for material in ready.materials),
-        "grades": "\n".join(grade.name.text(language) for grade in ready.grades),
+        "name": told(ready.name),
+        "routine": told(ready.routine),
+        "materials": "\n".join(told(material.name) for material in ready.materials),
+        "grades": "\n".join(told(grade.name) for grade in ready.grades),
     }
     steps = {
         step.id: {
-            "name": step.name.text(language),
-            "cue": step.cue.text(language),
-            "hazard": step.hazard.text(language) if step.hazard else "",
+            "name": told(step.name),
+            "cue": told(step.cue),
+            "hazard": told(step.hazard) if step.hazard else "",
         }
         for step in ready.steps
     }

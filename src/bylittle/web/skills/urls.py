@@ -2,7 +2,7 @@ from __future__ import annotations
 
 from django.urls import path
 
-from bylittle.web.skills import breakdown_views, screening_views, views
+from bylittle.web.skills import breakdown_views, reading_views, screening_views, views
 
 urlpatterns = [
     path("children/<int:child_id>/skills/choose", views.skill_choose, name="skill_choose"),
@@ -13,6 +13,8 @@ urlpatterns = [
     path("skills/<int:skill_id>/materials", screening_views.materials, name="materials"),
     path("materials/<int:screen_id>/leave-out", screening_views.leave_out, name="screen_leave_out"),
     path("skills/<int:skill_id>/words/<slug:language>", views.skill_words, name="skill_words"),
+    path("library/<slug:language>", reading_views.library_words, name="library_words"),
+    path("library/<slug:language>/<slug:section>", reading_views.library_section, name="library_section"),
     path("skills/<int:skill_id>/activate", views.skill_activate, name="skill_activate"),
     path("skills/<int:skill_id>/park", views.skill_park, name="skill_park"),
 ]
