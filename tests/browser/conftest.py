@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import os
+import threading
 from collections.abc import Iterator
 from typing import Any
 
 import pytest
+from django.core.handlers.wsgi import WSGIHandler
 from playwright.sync_api import Page
 
 os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "1")  # Playwright's loop runs in the test's thread
@@ -21,6 +23,23 @@ QUIET = (
     "--disable-component-update",
     "--disable-sync",
 )
+
+
+@pytest.fixture(scope="session", autouse=True)
+def one_request_at_a_time() -> Iterator[None]:
+    """The served threads share the tests' one connection to a database in memory: no two may write at once.
+
+    A page of pictures asks for many at a time; outside tests each thread has a connection of its own.
+    """
+    answer, turn = WSGIHandler.__call__, threading.RLock()
+
+    def in_turn(self: WSGIHandler, *asked: Any) -> Any:
+        with turn:
+            return answer(self, *asked)
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(WSGIHandler, "__call__", in_turn)
+        yield
 
 
 @pytest.fixture(scope="session")
