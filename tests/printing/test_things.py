@@ -85,3 +85,23 @@ def test_each_credit_is_told_once_however_many_pictures_ask_for_it() -> None:
     assert pics.credits_of(shown, "en") == objects.credit()["en"]
     assert pics.credits_of(shown[1:2] + shown[3:], "en") == ""
     assert pics.credits_of(shown, "vi") == objects.credit()["en"]
+
+
+def test_a_picture_travels_once_however_many_pages_and_languages_show_it() -> None:
+    """What templates are given is read through at each call, so pictures stand apart from the words."""
+    photo = pics.of_photo(b"\xff\xd8\xff" + bytes(4000), "The tap at home.")
+    shown = {step.step_id: photo for step in BRAM.steps}
+    both = replace(SIGNED, second_language="es", reviewed=frozenset({"en", "es"}))
+    data = home_plan_data(BRAM, both, pictures=shown, also=BRAM_ES)
+    assert data["pictures"] == {photo.key: photo.svg}
+    assert len(data["tellings"]) == 2
+    assert all(
+        step["picture"] == photo.key for told in data["tellings"] for row in told["rows"] for step in row
+    )
+    assert str(data["tellings"]).count("base64") == 0
+
+
+def test_pictures_that_differ_have_keys_that_differ() -> None:
+    keys = [pics.of_thing(name).key for name in objects.names()]
+    assert len(set(keys)) == len(keys)
+    assert pics.of_thing("cup").key == pics.of_thing("cup").key

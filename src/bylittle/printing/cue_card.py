@@ -67,6 +67,7 @@ def cue_card_data(
         "fridge_ways": _ways(FRIDGE),
         "wallet_ways": _ways(WALLET),
         "tellings": [_telling(told, setting, language, shown, spoken) for language, told in spoken],
+        "pictures": pics.by_key(shown.get(step.step_id) for step in plan.asked),
     }
 
 
@@ -102,7 +103,7 @@ def _cue(
     picture = shown.get(step.step_id)
     return {
         "text": step.cue or step.name,
-        "svg": picture.svg if picture else None,
+        "picture": picture.key if picture else None,
         "alt": picture.told(language) if picture else "",
         "flips": bool(picture and picture.flips),
         **words.other_cue(plan, place, spoken),

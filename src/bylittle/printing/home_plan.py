@@ -82,6 +82,7 @@ def home_plan_data(
         "band": words.band(setting),
         "sizes": ways_to_set(setting.text_size),
         "tellings": [_telling(told, setting, language, shown, spoken) for language, told in spoken],
+        "pictures": pics.by_key(shown.get(step.step_id) for step in plan.steps),
     }
 
 
@@ -188,7 +189,7 @@ def _step(
         "who": child if step.asked else tell("chain.you", language),
         "last": place + 1 == len(plan.steps),
         "framed": any(other.step_id in shown for other in plan.steps),
-        "svg": picture.svg if picture else None,
+        "picture": picture.key if picture else None,
         "alt": picture.told(language) if picture else "",
         **words.other_cue(plan, place, spoken),
         "flips": bool(picture and picture.flips),

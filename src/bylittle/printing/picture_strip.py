@@ -82,6 +82,7 @@ def picture_strip_data(
         "lines": LINES,
         "downwards": chosen.direction == "top to bottom",
         "tellings": [_telling(told, setting, language, shown, chosen, spoken) for language, told in spoken],
+        "pictures": pics.by_key(_used(plan, shown, chosen)),
     }
 
 
@@ -120,8 +121,9 @@ def _telling(
 def _used(
     plan: HomePlan, shown: Mapping[str, StepPicture], strip: StripSetting
 ) -> Iterator[StepPicture | None]:
-    kept = (step.step_id for step in plan.steps if step.step_id not in strip.left_out)
-    return (shown.get(key) for key in (*kept, pics.FINISH_FRAME))
+    kept = [step.step_id for step in plan.steps if step.step_id not in strip.left_out]
+    yield from (shown.get(step_id) for step_id in kept)
+    yield _done(shown)
 
 
 def _reads(direction: Direction, language: str) -> str:
@@ -144,11 +146,14 @@ def _frames(
             other = words.other_cue(plan, place, spoken)
             frames.append({**told, **other, **_picture(shown.get(step.step_id), language)})
     others = [other for other, _ in spoken if other != language]
-    return [*frames, _finish(language, others, shown.get(pics.FINISH_FRAME))]
+    return [*frames, _finish(language, others, _done(shown))]
 
 
-def _finish(language: str, others: list[str], own: StepPicture | None) -> Words:
-    done = own or pics.of_drawing(drawings.drawing(drawings.FINISH))
+def _done(shown: Mapping[str, StepPicture]) -> StepPicture:
+    return shown.get(pics.FINISH_FRAME) or pics.of_drawing(drawings.drawing(drawings.FINISH))
+
+
+def _finish(language: str, others: list[str], done: StepPicture) -> Words:
     told = {"number": None, "cue": tell("strip.finish", language), "asked": True}
     other = others[0] if others else language
     second = tell("strip.finish", other) if others else ""
@@ -157,7 +162,7 @@ def _finish(language: str, others: list[str], own: StepPicture | None) -> Words:
 
 def _picture(picture: StepPicture | None, language: str) -> Words:
     return {
-        "svg": picture.svg if picture else None,
+        "picture": picture.key if picture else None,
         "alt": picture.told(language) if picture else "",
         "flips": bool(picture and picture.flips),
         "missing": tell("strip.no_picture", language),

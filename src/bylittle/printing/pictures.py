@@ -8,6 +8,7 @@ from __future__ import annotations
 import base64
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from hashlib import blake2b
 
 from bylittle.core.faults import BadValue
 from bylittle.core.plan.home_plan import PlannedStep
@@ -29,6 +30,11 @@ class StepPicture:
     alt: Mapping[str, str]
     flips: bool = False
     credit: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def key(self) -> str:
+        """What the page calls the picture by: equal pictures have equal keys."""
+        return blake2b(self.svg.encode(), digest_size=12).hexdigest()
 
     def told(self, language: str) -> str:
         """What the picture shows; BadValue when nobody wrote it: no page leaves without it."""
@@ -53,6 +59,11 @@ def credits_of(shown: Iterable[StepPicture | None], language: str) -> str:
     """The credit lines of the pictures that a page shows, each once; empty where none asks for one."""
     lines = (picture.credit.get(language) or picture.credit.get("en", "") for picture in shown if picture)
     return " ".join(dict.fromkeys(line for line in lines if line))
+
+
+def by_key(shown: Iterable[StepPicture | None]) -> dict[str, str]:
+    """The pictures that a page shows as SVG texts by their keys, each once."""
+    return {picture.key: picture.svg for picture in shown if picture}
 
 
 def of_photo(photo: bytes, shows: str) -> StepPicture:

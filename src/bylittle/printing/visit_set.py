@@ -64,6 +64,7 @@ def visit_set_pdf(
         **(_sheet_data(sheet, setting) if sheet else {}),
         "title": tell("head.set", setting.language, child=child, skill=plan.skill_name),
         "lang": setting.language,
+        "pictures": {key: svg for part in made.values() for key, svg in part.pop("pictures").items()},
         "parts": [{"kind": page, "data": made[page]} for page in pages],
     }
     return set_or_explain(press, TEMPLATE_WITH_SHEET if sheet else TEMPLATE, data, plan, setting)
