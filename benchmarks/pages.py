@@ -8,6 +8,9 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import date
 
+import numpy as np
+from PIL import Image, ImageFilter
+
 from bylittle import library
 from bylittle.core.plan.home_plan import Dose, HomePlan, PlannedStep, StopRule
 from bylittle.library import drawings
@@ -16,6 +19,7 @@ from bylittle.printing.home_plan import home_plan_pdf
 from bylittle.printing.press import press
 from bylittle.printing.setting import PageSetting
 from bylittle.printing.visit_set import visit_set_pdf
+from bylittle.reading.photos.finish import written
 
 PROMISED_MS, PROMISED_BYTES, ROUNDS = 150.0, 2_000_000, 15
 SETTING = PageSetting(signed_by="Ines Falk, OT", signed_on=date(2026, 11, 28), allergies=("none known",))
@@ -48,6 +52,16 @@ def eight_pictures(of: HomePlan) -> dict[str, pictures.StepPicture]:
     return {**shown, "hang": pictures.of_drawing(drawings.drawing(drawings.FINISH))}
 
 
+def eight_photos(of: HomePlan) -> dict[str, pictures.StepPicture]:
+    """As heavy as saved photos may be: noise, each picture another one, nobody on any of them."""
+    rng = np.random.default_rng(20261125)
+    noise = (Image.fromarray(rng.integers(0, 256, (720, 720, 3), dtype=np.uint8)) for _ in of.steps)
+    soft = (written(picture.filter(ImageFilter.GaussianBlur(1.2))) for picture in noise)
+    return {
+        step.step_id: pictures.of_photo(photo, step.name) for step, photo in zip(of.steps, soft, strict=True)
+    }
+
+
 def timed(make: Callable[[HomePlan], bytes]) -> tuple[float, list[float], int]:
     """Milliseconds of the first and of the later pages (each different), and the largest file in bytes."""
     times, largest = [], 0
@@ -60,17 +74,22 @@ def timed(make: Callable[[HomePlan], bytes]) -> tuple[float, list[float], int]:
 
 def main() -> int:
     """Print the times; 1 where the promise for the home plan is broken."""
-    shown = eight_pictures(plan(1))
+    shown, photos = eight_pictures(plan(1)), eight_photos(plan(1))
     assert len(shown) == 8
     first, later, size = timed(lambda each: home_plan_pdf(each, SETTING, press(), pictures=shown))
     print(f"home plan, eight pictures: first {first:.0f} ms, then median {statistics.median(later):.0f} ms")
     print(
         f"  (fastest {min(later):.0f}, slowest {max(later):.0f}; promised {PROMISED_MS:.0f}); {size:,} bytes"
     )
+    _, own, own_size = timed(lambda each: home_plan_pdf(each, SETTING, press(), pictures=photos))
+    print(
+        f"home plan, eight own photos of 100 kB: median {statistics.median(own):.0f} ms, {own_size:,} bytes"
+    )
     _, visit, visit_size = timed(lambda each: visit_set_pdf(each, SETTING, press(), pictures=shown))
     told = f"{statistics.median(visit):.0f} ms, {visit_size:,} bytes"
     print(f"home plan, strip and cards in one file: median {told}")
-    kept = statistics.median(later) <= PROMISED_MS and max(size, visit_size) <= PROMISED_BYTES
+    slowest = max(statistics.median(later), statistics.median(own))
+    kept = slowest <= PROMISED_MS and max(size, own_size, visit_size) <= PROMISED_BYTES
     return 0 if kept else 1
 
 
