@@ -15,7 +15,7 @@ from bylittle.core.practice.marks import Outcome, ProbeKind, Source
 from bylittle.web.people.models import Child, Person, Role
 from bylittle.web.pictures.models import Consent, Picture
 from bylittle.web.plans.models import Gate, Goal, Plan
-from bylittle.web.practice.models import Import, Record, RecordKind
+from bylittle.web.practice.models import Import, InTheWay, Record, RecordKind
 from bylittle.web.reports import kept_files, services
 from bylittle.web.reports.models import KeptReport
 from bylittle.web.reviews.models import Review
@@ -45,6 +45,7 @@ BELONGS = {
     "practice.ScoredTwice": "skill__child",
     "practice.FidelityCheck": "skill__child",
     "practice.Import": "skill__child",
+    "practice.InTheWay": "skill__child",
     "practice.Record": "skill__child",
     "reports.KeptReport": "child",
     "reviews.Review": "skill__child",
@@ -57,6 +58,7 @@ BELONGS = {
 STAY = {
     "people.Person": "an account belongs to its service; the name and the role of whoever wrote go along",
     "people.Service": "the settings of the service that holds the record; its name is told to readers",
+    "skills.ReadText": "what speakers read for this service of the library; nothing of a child",
     "reviews.KeptAdvice": "worked out from the log again at any time",
     "pictures.Tray": "one person's own photographs before anybody agreed to keep them; short-lived",
     "pictures.TrayPhoto": "lies on a tray",
@@ -312,13 +314,21 @@ def _scan(plan: Plan, rows: list[Record], cast: Cast) -> None:
         "height": 8,
         "rows": {"r1": "b2", "r2": None},
         "start": TODAY - timedelta(days=7),
-        "adult": "M",
+        "adults": {"1": "M", "2": "?"},
+        "initials": ["M", "D"],
+        "trail": [{"at": "2026-02-03T18:30:00+00:00", "by": "Ines", "what": "settled", "row": "r1"}],
     }
     done = {"state": ScanState.ACCEPTED, "accepted_by": cast.therapist, "accepted_at": moment(19)}
     done |= {"records": {"r1": rows[1].pk, "r2": rows[0].pk}, "put_right": ["r1"], "changed": "right"}
     done |= {"picture": "abc123.jpg", "part": 2, "page": 2, "why": "dim"}
+    done |= {"week": "another", "refusal": "no_number"}
     Scan.objects.create(name="first.jpg", **told, **done)
     Scan.objects.create(name="second.jpg", **told)
+    ticked = {"skill": plan.skill, "plan": plan, "source": "paper"}
+    ticked |= {"photograph": "d" * 64 + "-2", "by": cast.assistant, "at": moment(21)}
+    ticked |= {"first": TODAY - timedelta(days=7), "last": TODAY}
+    InTheWay.objects.create(what="tired", **ticked)
+    InTheWay.objects.create(what="no time", back_by=cast.therapist, back_at=moment(22), **ticked)
 
 
 def _seen(skill: Skill, plan: Plan, cast: Cast) -> None:

@@ -22,7 +22,7 @@ from bylittle.web.plans import pages
 from bylittle.web.plans.models import Plan
 from bylittle.web.practice.models import Record
 from bylittle.web.practice.queries import log_of
-from bylittle.web.scans import services
+from bylittle.web.scans import keeping, services
 from bylittle.web.scans.models import Scan
 from bylittle.web.scans.queries import home
 from tests import cast as people
@@ -33,7 +33,7 @@ MM = DPI / 25.4
 TODAY = date.today()
 
 
-def photograph(plan: Plan, marks: dict[str, float]) -> bytes:
+def photograph(plan: Plan, marks: dict[str, float], quality: int = 90) -> bytes:
     """The plan's printed log sheet as a picture, bubbles filled to a share of their ring (1: fully)."""
     pdf = pages.pdf(plan, "log-sheet", "a4")
     picture = pypdfium2.PdfDocument(pdf)[0].render(scale=DPI / 72).to_pil().convert("L")
@@ -45,7 +45,7 @@ def photograph(plan: Plan, marks: dict[str, float]) -> bytes:
             x, y = bubble.x * MM, bubble.y * MM
             pen.ellipse((x - r, y - r, x + r, y + r), fill=40)
     out = BytesIO()
-    picture.save(out, "JPEG", quality=90)
+    picture.save(out, "JPEG", quality=quality)
     return out.getvalue()
 
 
@@ -92,7 +92,7 @@ def test_a_clear_sheet_goes_into_the_record_only_when_accepted(
 def test_two_clear_marks_in_a_row_are_asked_about(cast: Cast, plan: Plan, as_therapist: Client) -> None:
     (scan,) = send(as_therapist, photograph(plan, {"d1.who1": 1, "d1t1.1": 1, "d1t1.3": 1}))
     page = accept(as_therapist, scan).content.decode()
-    assert "two marks are clear" in page
+    assert "2 marks are clear" in page
     assert "Still open" in page
     assert not Record.objects.exists()
     accept(as_therapist, scan, **{"row:d1t1": "d1t1.3"})
@@ -109,7 +109,7 @@ def test_a_row_settled_as_blank_stays_unknown(cast: Cast, plan: Plan, as_therapi
 def test_who_practised_is_asked_where_nobody_is_ticked(cast: Cast, plan: Plan, as_therapist: Client) -> None:
     (scan,) = send(as_therapist, photograph(plan, {"d1t1.2": 1}))
     assert "who practised" in accept(as_therapist, scan).content.decode()
-    accept(as_therapist, scan, adult="D")
+    accept(as_therapist, scan, **{"who:1": "D"})
     assert [entry.adult for entry in log_of(cast.skill).entries()] == ["D"]
 
 
@@ -122,24 +122,38 @@ def test_a_second_photograph_adds_what_is_new_and_puts_right_what_changed(
     del later["d2t1.5"]
     (second,) = send(as_therapist, photograph(plan, later))
     page = as_therapist.get(reverse("sheet", args=[second.pk])).content.decode()
-    assert "adds" in page
-    assert "reads otherwise in 1" in page
-    assert "Still open" in accept(as_therapist, second).content.decode()
-    accept(as_therapist, second, changed="right")
+    assert "Is this a second week?" in page
+    assert "otherwise in 1 row" in page
+    still = accept(as_therapist, second, changed="right").content.decode()
+    assert "Still open: which week this is" in still
+    accept(as_therapist, second, changed="right", week="printed")
     needed = [entry.needed for entry in log_of(cast.skill).entries()]
     assert needed == [3, None, 4, 4]
     assert Record.objects.filter(kind="corrected").count() == 1
 
 
-def test_the_same_photograph_twice_adds_nothing(cast: Cast, plan: Plan, as_therapist: Client) -> None:
+def test_the_same_file_twice_is_told_and_adds_nothing(cast: Cast, plan: Plan, as_therapist: Client) -> None:
     data = photograph(plan, MARKS)
-    first, second = send(as_therapist, data, data)
-    accept(as_therapist, first)
-    page = as_therapist.get(reverse("sheet", args=[second.pk])).content.decode()
-    assert "same file was sent before" in page
-    assert "says the same" in page
-    accept(as_therapist, second)
+    (scan,) = send(as_therapist, data)
+    files = [SimpleUploadedFile("again.jpg", data, "image/jpeg")]
+    page = as_therapist.post(reverse("sheets"), {"photos": files}, follow=True).content.decode()
+    assert "Already here." in page
+    assert list(Scan.objects.all()) == [scan]
+    accept(as_therapist, scan)
+    as_therapist.post(reverse("sheets"), {"photos": [SimpleUploadedFile("b.jpg", data, "image/jpeg")]})
     assert len(log_of(cast.skill).entries()) == 3
+
+
+def test_another_photograph_that_says_the_same_adds_nothing(
+    cast: Cast, plan: Plan, as_therapist: Client
+) -> None:
+    (first,) = send(as_therapist, photograph(plan, MARKS))
+    accept(as_therapist, first)
+    (second,) = send(as_therapist, photograph(plan, MARKS, quality=80))
+    page = as_therapist.get(reverse("sheet", args=[second.pk])).content.decode()
+    assert "says the same: nothing would be added" in page
+    assert "Nothing new was marked" in accept(as_therapist, second).content.decode()
+    assert Record.objects.count() == 3
 
 
 def test_a_photocopy_for_another_week_counts_as_that_week(
@@ -148,9 +162,9 @@ def test_a_photocopy_for_another_week_counts_as_that_week(
     (first,) = send(as_therapist, photograph(plan, MARKS))
     accept(as_therapist, first)
     (copy,) = send(as_therapist, photograph(plan, {"d1.who1": 1, "d1t1.5": 1}))
-    accept(as_therapist, copy, another_week="on")
+    accept(as_therapist, copy, week="another")
     assert len(log_of(cast.skill).entries()) == 3
-    accept(as_therapist, copy, another_week="on", start=TODAY.isoformat())
+    accept(as_therapist, copy, week="another", start=TODAY.isoformat())
     assert log_of(cast.skill).entries()[-1].day == TODAY
     assert len(log_of(cast.skill).entries()) == 4
 
@@ -221,8 +235,8 @@ def test_the_kept_picture_carries_no_camera_data_and_is_forgotten_in_time(
     (scan,) = send(as_therapist, photograph(plan, MARKS))
     body = b"".join(as_therapist.get(reverse("sheet_picture", args=[scan.pk])).streaming_content)
     assert not Image.open(BytesIO(body)).getexif()
-    assert services.forget_old_pictures(TODAY) == 0
-    assert services.forget_old_pictures(TODAY + timedelta(days=services.KEEP_DAYS + 2)) == 1
+    assert keeping.forget_old_pictures(TODAY) == 0
+    assert keeping.forget_old_pictures(TODAY + timedelta(days=keeping.days_kept() + 2)) == 1
     assert as_therapist.get(reverse("sheet_picture", args=[scan.pk])).status_code == 404
     assert as_therapist.get(reverse("sheet", args=[scan.pk])).status_code == 200
 
@@ -245,7 +259,7 @@ def test_taking_a_second_photograph_back_brings_the_first_one_back(
     later = {**MARKS, "d2t1.4": 1}
     del later["d2t1.5"]
     (second,) = send(as_therapist, photograph(plan, later))
-    accept(as_therapist, second, changed="right")
+    accept(as_therapist, second, changed="right", week="printed")
     assert told(cast) != before
     as_therapist.post(reverse("sheet_undo", args=[second.pk]))
     assert told(cast) == before
@@ -272,7 +286,7 @@ def test_another_adult_on_a_second_photograph_does_not_double_a_turn(
     cast: Cast, plan: Plan, as_therapist: Client
 ) -> None:
     (first,) = send(as_therapist, photograph(plan, {"d1t1.2": 1}))
-    accept(as_therapist, first, adult="D")
+    accept(as_therapist, first, **{"who:1": "D"})
     (second,) = send(as_therapist, photograph(plan, {"d1t1.2": 1, "d1.who1": 1}))
     accept(as_therapist, second)
     assert len(told(cast)) == 1

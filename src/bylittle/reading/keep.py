@@ -28,6 +28,11 @@ def keepsake(data: bytes) -> bytes:
     return _jpeg(picture, 85)
 
 
+def grey_picture(grey: Grey) -> bytes:
+    """A picture that could not be read yet, as JPEG of its greys alone; `decode` gives it back."""
+    return _jpeg(grey, 92)
+
+
 def straight_picture(reading: Reading) -> bytes:
     """The straightened page as JPEG; `picture_places` says where its bubbles are."""
     return _jpeg(reading.sheet.fine, 80)

@@ -17,6 +17,7 @@ from bylittle.core.evidence.kept_parts import (
     KeptConsent,
     KeptFidelity,
     KeptFile,
+    KeptHindrance,
     KeptImport,
     KeptLook,
     KeptPicture,
@@ -295,6 +296,7 @@ class KeptSkill:
     coaching: tuple[KeptFidelity, ...] = ()
     imports: tuple[KeptImport, ...] = ()
     scans: tuple[KeptScan, ...] = ()
+    in_the_way: tuple[KeptHindrance, ...] = ()
     pictures: tuple[KeptPicture, ...] = ()
     plan_pictures: tuple[KeptPlanPicture, ...] = ()
 

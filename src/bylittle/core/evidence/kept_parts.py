@@ -111,12 +111,32 @@ class KeptScan:
     width: int = 0
     height: int = 0
     start: date | None = None
-    adult: str = ""
+    adults_json: str = "{}"
     changed: str = ""
     records: tuple[tuple[str, int], ...] = ()
     put_right: tuple[str, ...] = ()
     accepted_by: str = ""
     accepted_at: datetime | None = None
+    refusal: str = ""
+    week: str = ""
+    initials: tuple[str, ...] = ()
+    trail_json: str = "[]"
+
+
+@dataclass(frozen=True, slots=True)
+class KeptHindrance:
+    """What a family ticked under "what got in the way?" from day to day; `back`: taken back."""
+
+    first: date
+    last: date
+    what: str
+    source: str
+    plan: int | None = None
+    photograph: str = ""
+    by: str = ""
+    at: datetime | None = None
+    back_by: str = ""
+    back_at: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -88,6 +88,8 @@ def _later(skill: KeptSkill, where: str, plans: Sequence[int], consents: int) ->
         here = f"{where}plan_pictures[{number}]."
         yield from _known(f"{here}plan", printed.plan, plans)
         yield from _known(f"{here}picture", printed.picture, range(1, len(skill.pictures) + 1))
+    for number, hindrance in enumerate(skill.in_the_way, 1):
+        yield from _known(f"{where}in_the_way[{number}].plan", hindrance.plan, plans)
     for number, scan in enumerate(skill.scans, 1):
         yield from _known(f"{where}scans[{number}].plan", scan.plan, plans)
         for _, line in scan.records:
@@ -106,8 +108,9 @@ def _json_texts(skill: KeptSkill, where: str) -> Iterator[Fault]:
         yield from _json(f"{where}screens[{n}].thing_json", screen.thing_json, dict)
         yield from _json(f"{where}screens[{n}].findings_json", screen.findings_json, list)
     for n, scan in enumerate(skill.scans, 1):
-        for name in ("ink_json", "places_json", "rows_json"):
+        for name in ("ink_json", "places_json", "rows_json", "adults_json"):
             yield from _json(f"{where}scans[{n}].{name}", getattr(scan, name), dict)
+        yield from _json(f"{where}scans[{n}].trail_json", scan.trail_json, list)
 
 
 def _json(where: str, text: str, form: type) -> Iterator[Fault]:

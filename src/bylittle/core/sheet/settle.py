@@ -75,14 +75,14 @@ def entries(page: PageInk, chosen: Mapping[str, str | None] | None = None) -> tu
     answers = dict(chosen or {})
     rows = by_row(page.bubbles)
     _check_answers(rows, answers)
-    adults = _adults(rows, answers)
+    ticked = _adults(rows, answers)
     found = []
     for row, inks in rows.items():
         mark = _mark(inks, answers, row)
         if mark is None or mark.bubble.use != "help":
             continue
         day, turn, step = mark.bubble.day or 1, mark.bubble.turn or 1, mark.bubble.step or 1
-        found.append(Entry(row, day, turn, step, mark.bubble.choice, adults.get(day, ())))
+        found.append(Entry(row, day, turn, step, mark.bubble.choice, ticked.get(day, ())))
     return tuple(found)
 
 
@@ -104,6 +104,34 @@ def difference(old: PageInk, new: PageInk) -> Difference:
         changed=tuple(row for row in known if before[row] and after[row] and before[row] != after[row]),
         gone=tuple(row for row in known if before[row] is not None and after[row] is None),
     )
+
+
+def adults(page: PageInk) -> dict[int, tuple[int, ...] | None]:
+    """Who is ticked on each day of the page, by place in the printed names; None where one is doubtful."""
+    found: dict[int, tuple[int, ...] | None] = {ink.bubble.day or 1: () for ink in _used(page, "help")}
+    for ink in _used(page, "who"):
+        day, known = ink.bubble.day or 1, found.get(ink.bubble.day or 1, ())
+        if ink.state is Ink.DOUBTFUL or known is None:
+            found[day] = None
+        elif ink.state is Ink.MARKED:
+            found[day] = (*known, ink.bubble.choice or 0)
+    return found
+
+
+def rows_to_ask(page: PageInk) -> tuple[str, ...]:
+    """The open rows of help and of what got in the way; who practised is asked by the day."""
+    asked = {ink.bubble.row for ink in page.bubbles if ink.bubble.use != "who"}
+    return tuple(row for row in page.open_rows if row in asked)
+
+
+def read_of(page: PageInk, row: str) -> str | None:
+    """The bubble that a clear row says; None where it is blank or open."""
+    mark = _mark([ink for ink in page.bubbles if ink.bubble.row == row], {}, row)
+    return mark.bubble.id if mark else None
+
+
+def _used(page: PageInk, use: str) -> list[BubbleInk]:
+    return [ink for ink in page.bubbles if ink.bubble.use == use]
 
 
 def _marks(page: PageInk) -> dict[str, str | None]:

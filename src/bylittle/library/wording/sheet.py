@@ -5,7 +5,7 @@ Sentences for families keep to short words (reading grade 5 or lower). Names in 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import date
 from types import MappingProxyType
 
@@ -86,6 +86,9 @@ _ES = {
     "qr_alt": "Código cuadrado con el número de esta hoja: {id}",
     "matrix_alt": "Segundo código cuadrado con el número de esta hoja",
 }
+
+#: What a sheet offers under "what got in the way?", in the order of its boxes; the record keeps these words.
+HINDRANCES = tuple(_EN[f"way{place}"] for place in range(1, 6))
 
 SHEET_WORDS: Mapping[str, Words] = MappingProxyType(
     {"en": MappingProxyType(_EN), "es": MappingProxyType(_ES)}
@@ -221,6 +224,23 @@ REFUSALS: Mapping[str, Words] = MappingProxyType(
 def refusal(code: str, language: str = "en", **values: object) -> str:
     """The sentence for a refusal: what is wrong with the photograph and what to do."""
     return REFUSALS[language][code].format(**values)
+
+
+_TYPED = MappingProxyType(
+    {
+        "length": "A sheet's number has 16 signs; you typed {count}.",
+        "sign": "A sheet's number has digits and capital letters, no I, L, O or U. Look again at: {signs}.",
+        "check": "The last sign does not fit the others, so one of them is misread. Look alike: {alike}.",
+        "layout": "No log sheet has this number. Look again at what is printed under the square code.",
+    }
+)
+
+
+def typed_number(reason: str, text: str, alike: Sequence[tuple[int, str, str]], strange: str) -> str:
+    """Why a typed number is none, and where to look again. `strange`: signs that never stand in one."""
+    told = ", ".join(f"sign {place} ({sign} or {' or '.join(others)})" for place, sign, others in alike)
+    last = "none of these; compare sign by sign"
+    return _TYPED[reason].format(count=len(text), signs=strange, alike=told or last)
 
 
 # Faults in a plan file, for the command line: what is wrong, and how to mend it.

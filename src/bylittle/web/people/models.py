@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from django.contrib.auth.models import AbstractUser
+from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 
 
@@ -29,12 +30,20 @@ class Person(AbstractUser):
         return self.get_full_name() or self.username
 
 
+KEEP_PICTURES_DAYS = (1, 3650)
+
+
 class Service(models.Model):
     """The team's own defaults; one row."""
 
     name = models.CharField(max_length=120, default="Our service")
     call = models.CharField(max_length=120, blank=True)
     paper = models.CharField(max_length=10, choices=[("a4", "A4"), ("letter", "US Letter")], default="a4")
+    keep_pictures_days = models.PositiveIntegerField(
+        "days that pictures of log sheets are kept",
+        default=90,
+        validators=[MinValueValidator(KEEP_PICTURES_DAYS[0]), MaxValueValidator(KEEP_PICTURES_DAYS[1])],
+    )
 
     @classmethod
     def current(cls) -> Service:

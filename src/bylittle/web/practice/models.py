@@ -69,6 +69,29 @@ class Import(models.Model):
     at = models.DateTimeField(default=timezone.now)
 
 
+class InTheWay(models.Model):
+    """What a family ticked under "what got in the way?" for some days; taken back with trace, never deleted.
+
+    `what`: a word of `library.wording.sheet.HINDRANCES`. `photograph`: the digest of the picture that it was
+    read from, empty where it came another way.
+    """
+
+    skill = models.ForeignKey(Skill, on_delete=models.CASCADE, related_name="in_the_way")
+    plan = models.ForeignKey(Plan, on_delete=models.PROTECT, null=True, related_name="+")
+    first = models.DateField()
+    last = models.DateField()
+    what = models.CharField(max_length=20)
+    source = models.CharField(max_length=8, choices=[(value.value, value.value) for value in Source])
+    photograph = models.CharField(max_length=80, blank=True)
+    by = models.ForeignKey(Person, on_delete=models.PROTECT, null=True, related_name="+")
+    at = models.DateTimeField(default=timezone.now)
+    back_by = models.ForeignKey(Person, on_delete=models.PROTECT, null=True, related_name="+")
+    back_at = models.DateTimeField(null=True)
+
+    class Meta:
+        ordering = ["first", "id"]
+
+
 class RecordKind(models.TextChoices):
     ENTRY = "entry", "written down"
     CORRECTED = "corrected", "corrected"

@@ -20,7 +20,7 @@ from bylittle.core.skill.ladder import DEFAULT_LADDER
 from bylittle.web.people import access, kept_forms
 from bylittle.web.people.faults import told_all
 from bylittle.web.plans.queries import plans_of, signed_plan
-from bylittle.web.practice import imports, queries, services, words
+from bylittle.web.practice import imports, in_the_way, queries, services, words
 from bylittle.web.practice.forms import (
     STOPPED,
     CorrectionForm,
@@ -143,7 +143,9 @@ def record(request: HttpRequest, skill_id: int) -> HttpResponse:
         for row in sorted(rows, key=lambda row: (row.day, row.pk), reverse=True)
         if first <= row.day <= last
     ]
-    return render(request, "practice/record.html", {"skill": skill, "child": skill.child, "lines": lines})
+    hindered = [row for row in in_the_way.standing(skill) if row.first <= last and row.last >= first]
+    context = {"skill": skill, "child": skill.child, "lines": lines, "hindered": hindered}
+    return render(request, "practice/record.html", context)
 
 
 def _day_of(request: HttpRequest, name: str, otherwise: date) -> date:

@@ -27,6 +27,7 @@ from bylittle.core.evidence.child_record import (
 from bylittle.core.evidence.kept_parts import (
     KeptClosing,
     KeptFidelity,
+    KeptHindrance,
     KeptImport,
     KeptLook,
     KeptScan,
@@ -90,6 +91,7 @@ def skill_of(skill: Skill, hands: Told) -> KeptSkill:
         pictures=tuple(pictures_of(skill, hands)),
         plan_pictures=tuple(plan_pictures_of(skill, hands)),
         scans=tuple(_scans(plans, [row.pk for row in records], hands)),
+        in_the_way=tuple(_hindrances(skill, hands)),
     )
 
 
@@ -247,10 +249,30 @@ def _scans(plans: list[Plan], records: list[int], hands: Told) -> Iterable[KeptS
             width=row.width,
             height=row.height,
             start=row.start,
-            adult=row.adult,
+            adults_json=_json(row.adults),
             changed=row.changed,
             records=tuple((name, at[key]) for name, key in sorted(row.records.items()) if key in at),
             put_right=tuple(row.put_right),
             accepted_by=hands.name(row.accepted_by),
             accepted_at=row.accepted_at,
+            refusal=row.refusal,
+            week=row.week,
+            initials=tuple(row.initials),
+            trail_json=_json(row.trail),
+        )
+
+
+def _hindrances(skill: Skill, hands: Told) -> Iterable[KeptHindrance]:
+    for row in skill.in_the_way.select_related("by", "back_by", "plan").order_by("pk"):
+        yield KeptHindrance(
+            first=row.first,
+            last=row.last,
+            what=row.what,
+            source=row.source,
+            plan=row.plan.number if row.plan else None,
+            photograph=row.photograph,
+            by=hands.name(row.by),
+            at=row.at,
+            back_by=hands.name(row.back_by),
+            back_at=row.back_at,
         )

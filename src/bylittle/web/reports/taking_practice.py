@@ -5,11 +5,13 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping
 
+from django.utils import timezone
+
 from bylittle.core.evidence import child_record as kept
 from bylittle.core.evidence.kept_parts import KeptFile, KeptImport, KeptScan
 from bylittle.core.practice.log import Entry, Identity
 from bylittle.web.plans.models import Plan
-from bylittle.web.practice.models import Import, Record, RecordKind
+from bylittle.web.practice.models import Import, InTheWay, Record, RecordKind
 from bylittle.web.reports import kept_files, sound
 from bylittle.web.reports.hands import Found
 from bylittle.web.skills.models import Skill, SkillVersion
@@ -120,10 +122,26 @@ def take_scans(
 
 def _fill(row: object, scan: KeptScan) -> None:
     for name in (
-        "at", "name", "part", "digest", "state", "why", "sheet", "page", "width", "height", "start", "adult",
-        "changed", "accepted_at",
+        "at", "name", "part", "digest", "state", "why", "sheet", "page", "width", "height", "start",
+        "changed", "accepted_at", "refusal", "week",
     ):  # fmt: skip
         setattr(row, name, getattr(scan, name))
-    for name in ("ink", "places", "rows"):
+    for name in ("ink", "places", "rows", "adults", "trail"):
         setattr(row, name, json.loads(getattr(scan, f"{name}_json")))
     row.put_right = list(scan.put_right)  # type: ignore[attr-defined]
+    row.initials = list(scan.initials)  # type: ignore[attr-defined]
+
+
+def take_hindrances(told: kept.KeptSkill, skill: Skill, plans: Mapping[int, Plan], people: Found) -> None:
+    """What got in the way, with what was taken back."""
+    for each in told.in_the_way:
+        row = InTheWay(
+            skill=skill,
+            plan=plans[each.plan] if each.plan is not None else None,
+            by=people.named(each.by),
+            back_by=people.named(each.back_by),
+            at=each.at or timezone.now(),
+        )
+        for name in ("first", "last", "what", "source", "photograph", "back_at"):
+            setattr(row, name, getattr(each, name))
+        sound.kept(row)

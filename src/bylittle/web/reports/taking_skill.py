@@ -15,7 +15,7 @@ from bylittle.web.plans.models import Gate, Goal, GoalRating, Plan, PlanStep
 from bylittle.web.practice.models import FidelityCheck, ScoredTwice
 from bylittle.web.reports import sound
 from bylittle.web.reports.hands import Found, as_typed
-from bylittle.web.reports.taking_practice import take_practice, take_scans
+from bylittle.web.reports.taking_practice import take_hindrances, take_practice, take_scans
 from bylittle.web.reviews.models import Carryover, Review
 from bylittle.web.skills.models import (
     BreakdownLook,
@@ -52,6 +52,7 @@ def take_skill(child: Child, told: kept.KeptSkill, people: Found, files: Mapping
     _goal(skill, told.goal)
     records = take_practice(skill, told, versions, plans, people)
     take_scans(told, plans, records, people, files)
+    take_hindrances(told, skill, plans, people)
     _decided(skill, told, plans, people)
     _seen(skill, told, plans, people)
     return skill

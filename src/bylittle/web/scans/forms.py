@@ -1,4 +1,4 @@
-"""Forms of sheets: the upload, and the settling of what is open."""
+"""Forms of sheets: the upload, the number typed by hand, settling what is open, the days of keeping."""
 
 from __future__ import annotations
 
@@ -9,60 +9,91 @@ from django import forms
 from django.http import QueryDict
 from django.utils import timezone
 
+from bylittle.core.sheet import identity
+from bylittle.core.sheet.alike import look_again, plain
+from bylittle.library.wording.sheet import typed_number
 from bylittle.web.people.forms import DateInput
 from bylittle.web.people.many_files import ManyFilesField, ManyFilesInput
+from bylittle.web.people.models import Service
+from bylittle.web.scans import bounds, compared
 from bylittle.web.scans.models import Scan
-from bylittle.web.scans.queries import accepted_sometime, home, page
-from bylittle.web.scans.services import RIGHT, difference
-from bylittle.web.scans.shown import BLANK, open_rows
+from bylittle.web.scans.services import ANOTHER, KEEP, PRINTED, RIGHT, Said
+from bylittle.web.scans.shown import BLANK, Sheet
 
-LARGEST_FILE = 40_000_000
-CHANGED = [(RIGHT, "put them right, with trace"), ("keep", "leave them as they are")]
+CHANGED = [(RIGHT, "Put the record right, with trace"), (KEEP, "Leave the record as it is")]
 
 
 class UploadForm(forms.Form):
+    """Files that passed the bounds; with none at all the form says so."""
+
     photos = ManyFilesField(
-        largest=LARGEST_FILE,
+        largest=bounds.LARGEST_FILE,
+        most=bounds.MOST_FILES + 1,
         allow_empty_file=True,
+        required=False,
         label="Photographs or scans of log sheets",
-        widget=ManyFilesInput(attrs={"multiple": True, "accept": "image/*,.heic,.pdf"}),
+        widget=ManyFilesInput(attrs={"multiple": True, "accept": "image/*,.heic,.heif,.pdf"}),
         help_text="JPEG, PNG, WebP, HEIC or PDF; several at once. All four black squares in the picture.",
     )
 
 
-class SettleForm(forms.Form):
-    """A choice for each open row, the first day where it is not printed, who practised."""
+class NumberForm(forms.Form):
+    """The number printed under the square code, typed by hand."""
 
-    start = forms.DateField(required=False, widget=DateInput(), label="First day on the sheet")
-    another_week = forms.BooleanField(
-        required=False, label="This is a photocopy used for another week, from the first day given here"
+    number = forms.CharField(
+        max_length=40,
+        label="Number of the sheet",
+        help_text="16 letters and digits, printed under the square code. Spaces do not matter.",
+        widget=forms.TextInput(
+            attrs={"autocomplete": "off", "autocapitalize": "characters", "spellcheck": "false"}
+        ),
     )
-    adult = forms.ChoiceField(required=False, label="Who practised, where it is not ticked")
+
+    def clean_number(self) -> str:
+        text = plain(self.cleaned_data["number"])
+        try:
+            identity.read(text)
+        except identity.WrongId as fault:
+            strange = ", ".join(sorted({sign for sign in text if sign not in identity.SIGNS}))
+            told = typed_number(fault.values["reason"], text, look_again(text), strange)
+            raise forms.ValidationError(told) from fault
+        return text
+
+
+class KeepForm(forms.ModelForm):
+    """How long the service keeps the pictures of sheets."""
+
+    class Meta:
+        model = Service
+        fields = ("keep_pictures_days",)
+        help_texts = {
+            "keep_pictures_days": (
+                "From 1 to 3650. Older pictures are deleted; the marks stay. Local rules come first."
+            )
+        }
+
+
+class SettleForm(forms.Form):
+    """Which days the sheet stands for, and what to do where the record says otherwise.
+
+    The rows and who practised are read from what was sent by `shown.Sheet`.
+    """
+
+    week = forms.ChoiceField(required=False)
+    start = forms.DateField(required=False, widget=DateInput(), label="First day on the sheet")
+    changed = forms.ChoiceField(required=False, choices=CHANGED, widget=forms.RadioSelect)
 
     def __init__(self, scan: Scan, data: QueryDict | None = None) -> None:
-        super().__init__(data, initial={"start": scan.start, "adult": scan.adult})
-        assert scan.plan is not None
-        self.scan = scan
-        self.open = open_rows(scan)
-        adults = [(adult, adult) for adult in home(scan.plan).adults]
-        self.fields["adult"].choices = [("", "not said yet"), *adults]  # type: ignore[attr-defined]
-        if not accepted_sometime(scan) or not self.dated:
-            del self.fields["another_week"]
-        if (told := difference(scan)) is not None and told.changed:
-            self.fields["changed"] = forms.ChoiceField(
-                choices=CHANGED,
-                required=False,
-                widget=forms.RadioSelect,
-                label="Rows that read otherwise",
-            )
-        for each in self.open:
-            choices = [(choice.value, choice.word) for choice in each.choices]
-            self.fields[f"row:{each.row}"] = forms.ChoiceField(choices=choices, required=False)
+        self.scan, self.sheet = scan, Sheet(scan, data)
+        self.against = compared.compared(scan)
+        start = scan.start or compared.next_week(scan, timezone.localdate())
+        super().__init__(data, initial={"start": start, "week": scan.week, "changed": scan.changed})
+        self.fields["week"].choices = [(PRINTED, "printed"), (ANOTHER, "another")]  # type: ignore[attr-defined]
 
     @property
     def dated(self) -> bool:
         """True where the days are printed on the sheet."""
-        return page(self.scan).sheet.start is not None
+        return self.sheet.page.sheet.start is not None
 
     def clean_start(self) -> date | None:
         start: date | None = self.cleaned_data["start"]
@@ -72,17 +103,24 @@ class SettleForm(forms.Form):
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
-        if data.get("another_week") and not data.get("start"):
-            self.add_error("start", "Please say on which day that other week began.")
+        if self.dated and data.get("week") == ANOTHER and "start" in data:
+            if data["start"] is None:
+                self.add_error("start", "Please say on which day that other week began.")
+            elif data["start"] == self.sheet.page.sheet.start:
+                self.add_error("start", "That is the first day as printed. Choose the day of the other week.")
         return data
 
     @property
-    def week_from(self) -> date | None:
-        """The first day, where it is not printed or the sheet was used for another week."""
-        data = self.cleaned_data
-        return data["start"] if data.get("another_week") or not self.dated else None
-
-    @property
-    def rows(self) -> dict[str, str | None]:
-        told = {each.row: self.cleaned_data.get(f"row:{each.row}") for each in self.open}
-        return {row: None if value == BLANK else value for row, value in told.items() if value}
+    def said(self) -> Said:
+        """What the form says, ready to be kept."""
+        data, values = self.cleaned_data, self.sheet.values
+        another = data.get("week") == ANOTHER or not self.dated
+        rows = {name[4:]: value for name, value in values.items() if name.startswith("row:") and value}
+        adults = {name[4:]: value for name, value in values.items() if name.startswith("who:") and value}
+        return Said(
+            rows={row: None if value == BLANK else value for row, value in rows.items()},
+            adults={day: name for day, name in adults.items() if name != self.sheet.ticked.get(int(day))},
+            start=data["start"] if another else None,
+            week=data.get("week", "") if another or (self.against and self.against.clashes) else "",
+            changed=data.get("changed", ""),
+        )

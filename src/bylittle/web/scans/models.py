@@ -20,8 +20,12 @@ class Scan(models.Model):
     """One picture of one page. Nothing of it is practice until it is accepted.
 
     `ink`: {bubble: [state, darkness]}; `places`: {bubble: [x, y]} as shares of the straightened picture;
-    `rows`: {row: bubble or null} as settled; `changed`: "right" or "keep", said where a later photograph
-    reads otherwise. `records`: {row: number of the record written}; `put_right`: the corrections among them.
+    `initials`: the adults as they stand on the sheet. `refusal`: the code of why it was not read.
+    What a person said: `rows` {row: bubble or null}, `adults` {day of the sheet: who practised}, `week`
+    "another" for a photocopy, with its first day in `start`; `changed`: "right" or "keep", where the record
+    says otherwise.
+    `trail`: what was done by whom, oldest first. `records`: {row: number of the record written}; `put_right`:
+    the corrections among them.
     """
 
     by = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="+")
@@ -31,6 +35,7 @@ class Scan(models.Model):
     digest = models.CharField(max_length=64)
     state = models.CharField(max_length=10, choices=ScanState.choices, default=ScanState.WAITING)
     why = models.TextField(blank=True)
+    refusal = models.CharField(max_length=20, blank=True)
     sheet = models.CharField(max_length=16, blank=True)
     page = models.PositiveIntegerField(default=1)
     plan = models.ForeignKey(Plan, on_delete=models.PROTECT, null=True, related_name="scans")
@@ -41,7 +46,10 @@ class Scan(models.Model):
     height = models.PositiveIntegerField(default=0)
     rows = models.JSONField(default=dict)
     start = models.DateField(null=True)
-    adult = models.CharField(max_length=40, blank=True)
+    initials = models.JSONField(default=list)
+    adults = models.JSONField(default=dict)
+    week = models.CharField(max_length=8, blank=True)
+    trail = models.JSONField(default=list)
     changed = models.CharField(max_length=8, blank=True)
     records = models.JSONField(default=dict)
     put_right = models.JSONField(default=list)

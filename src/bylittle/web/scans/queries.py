@@ -6,6 +6,7 @@ from django.db.models import Q, QuerySet
 from django.http import Http404, HttpRequest
 
 from bylittle.core.plan.home_plan import HomePlan
+from bylittle.core.practice.log import Entry
 from bylittle.core.sheet import settle
 from bylittle.core.sheet.identity import SheetId
 from bylittle.core.sheet.ink import PageInk
@@ -15,7 +16,7 @@ from bylittle.web.plans.models import Plan
 from bylittle.web.plans.pages import sheet_plan
 from bylittle.web.plans.queries import as_home_plan, plan_rows
 from bylittle.web.scans.models import Scan, ScanState
-from bylittle.workflows.read_sheet import Answers, first_day, page_of
+from bylittle.workflows.read_sheet import Answers, entries_of, first_day, page_of
 
 
 def scans_of(who: Person) -> QuerySet[Scan]:
@@ -50,7 +51,7 @@ def plan_of(sheet: SheetId, who: Person) -> Plan | None:
 def same_layout(sheet: SheetId, plan: Plan) -> bool:
     """True where the sheet's rows mean what the plan asks: as many steps, levels and adults."""
     home, shape = as_home_plan(plan), sheet.shape
-    adults = len(sheet_plan(home).adults)
+    adults = len(printed_adults(plan))
     return (len(home.asked), len(home.ladder), adults) == (shape.steps, shape.levels, shape.adults)
 
 
@@ -67,7 +68,23 @@ def page(scan: Scan) -> PageInk:
 
 def answers(scan: Scan) -> Answers:
     """What was settled so far."""
-    return Answers(scan.rows, scan.start, scan.adult)
+    return Answers(scan.rows, scan.start, {int(day): name for day, name in scan.adults.items()})
+
+
+def printed_adults(plan: Plan) -> tuple[str, ...]:
+    """The adults' initials as they stand on the plan's sheets."""
+    return sheet_plan(as_home_plan(plan)).adults
+
+
+def printed_on(scan: Scan) -> tuple[str, ...]:
+    """The adults' initials as they stand on this sheet, wherever it is filed."""
+    return tuple(scan.initials)
+
+
+def entries(scan: Scan) -> dict[str, Entry]:
+    """What the sheet says now, by row; who is open is nobody. The first day and the plan are known."""
+    assert scan.plan is not None
+    return entries_of(page(scan), printed_on(scan), home(scan.plan), answers(scan))
 
 
 def home(plan: Plan) -> HomePlan:
@@ -81,20 +98,3 @@ def earlier(scan: Scan) -> list[Scan]:
     week = first_day(page(scan), answers(scan))
     others = same.exclude(pk=scan.pk).order_by("pk")
     return [each for each in others if first_day(page(each), answers(each)) == week]
-
-
-def before(scan: Scan) -> Scan | None:
-    """The last accepted photograph of the same page for the same week, if there is one."""
-    found = earlier(scan)
-    return found[-1] if found else None
-
-
-def accepted_sometime(scan: Scan) -> bool:
-    """True where this very page was accepted before, for whichever week."""
-    same = Scan.objects.filter(sheet=scan.sheet, page=scan.page, state=ScanState.ACCEPTED)
-    return same.exclude(pk=scan.pk).exists()
-
-
-def seen_before(scan: Scan) -> Scan | None:
-    """The same file sent earlier, if there is one."""
-    return Scan.objects.filter(digest=scan.digest, part=scan.part, pk__lt=scan.pk).order_by("pk").first()

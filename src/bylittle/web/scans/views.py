@@ -1,4 +1,4 @@
-"""Sending photographs in, settling what is open, and taking a sheet into the record."""
+"""One sheet: settling what is open, taking it into the record, back out, and to another plan."""
 
 from __future__ import annotations
 
@@ -11,45 +11,23 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from bylittle.core.faults import Fault
 from bylittle.web.people import access
 from bylittle.web.people.faults import told_all
+from bylittle.web.plans.models import Plan
 from bylittle.web.plans.queries import plan_rows
-from bylittle.web.scans import queries, services, shown
-from bylittle.web.scans.forms import SettleForm, UploadForm
+from bylittle.web.scans import keeping, queries, services, taking, told
+from bylittle.web.scans.forms import NumberForm, SettleForm
 from bylittle.web.scans.models import Scan, ScanState
 
-SHOWN = 60
-OPEN_THINGS = {
-    "rows": "the marked rows",
-    "start": "the first day",
-    "adult": "who practised",
-    "changed": "the rows that read otherwise",
-}
+SIGNS = (
+    ("read", "square: read as a mark"),
+    ("doubt", "dashed ring: not clear, to settle"),
+    ("said", "diamond: said by a person"),
+    ("struck", "cross: ink that does not count"),
+)
 
 
 def _told(request: HttpRequest, fault: Fault, before: str) -> None:
-    for told in told_all(fault):
-        messages.error(request, f"{before} {told.what} {told.mend}")
-
-
-@require_http_methods(["GET", "POST"])
-def sheets(request: HttpRequest) -> HttpResponse:
-    """Send photographs in; all sheets that came, those to look at first."""
-    who = access.person(request)
-    form = UploadForm(request.POST or None, request.FILES or None)
-    if request.method == "POST" and form.is_valid():
-        files = form.cleaned_data["photos"]
-        taken = [scan for file in files for scan in services.take(file.name, file.read(), who)]
-        waiting = [scan for scan in taken if scan.state == ScanState.WAITING]
-        messages.success(
-            request, f"{len(taken)} looked at: {len(waiting)} read, {len(taken) - len(waiting)} not."
-        )
-        if len(taken) == 1 and waiting:
-            return redirect("sheet", waiting[0].pk)
-        return redirect("sheets")
-    services.forget_old_pictures(timezone.localdate())
-    rows = list(queries.scans_of(who)[:SHOWN])
-    order = {ScanState.WAITING.value: 0, ScanState.REFUSED.value: 1}
-    rows.sort(key=lambda scan: (order.get(scan.state, 2), -scan.pk))
-    return render(request, "scans/sheets.html", {"form": form, "scans": rows})
+    for each in told_all(fault):
+        messages.error(request, f"{before} {each.what} {each.mend}")
 
 
 @require_http_methods(["GET", "POST"])
@@ -57,64 +35,95 @@ def sheet(request: HttpRequest, scan_id: int) -> HttpResponse:
     """One sheet: what was read on its picture, what is open, and the way into the record."""
     scan = queries.scan_or_404(request, scan_id)
     if scan.plan is None:
-        return render(request, "scans/refused.html", {"scan": scan})
-    form = SettleForm(scan, request.POST or None)
-    if request.method == "POST" and scan.state == ScanState.WAITING and form.is_valid():
-        data = form.cleaned_data
-        services.settle_rows(scan, form.rows, form.week_from, data["adult"], data.get("changed", ""))
+        return _not_read(request, scan)
+    waits = scan.state == ScanState.WAITING
+    form = SettleForm(scan, request.POST if request.method == "POST" and waits else None)
+    if form.is_bound and form.is_valid():
+        services.settle_sheet(scan, form.said, access.person(request))
         if "accept" not in request.POST:
-            messages.success(request, "Kept so far.")
+            messages.success(request, "Kept so far. Nothing is in the record yet.")
             return redirect("sheet", scan.pk)
         if _accepted(request, scan):
             return redirect("sheets")
+        form = SettleForm(scan)
     return render(request, "scans/sheet.html", _context(request, scan, form))
 
 
 def _accepted(request: HttpRequest, scan: Scan) -> bool:
-    gaps = services.gaps(scan)
-    if gaps:
-        told = ", ".join(OPEN_THINGS[gap] for gap in gaps)
-        messages.error(request, f"Not in the record yet. Still open: {told}. What you settled is kept.")
+    if gaps := services.gaps(scan):
+        names = ", ".join(told.OPEN_THINGS[gap] for gap in gaps)
+        messages.error(request, f"Not in the record yet. Still open: {names}. What you settled is kept.")
         return False
     try:
         added = services.accept(scan, access.person(request))
     except Fault as fault:
         _told(request, fault, "Not in the record.")
         return False
-    messages.success(request, f"{added} marks are in the record, from paper.")
+    assert scan.plan is not None
+    child = scan.plan.skill.child.name
+    many = "mark is" if added == 1 else "marks are"
+    nothing = f"Nothing new was marked for {child}; the sheet is filed."
+    what = f"{added} {many} in the record of {child}, from paper." if added else nothing
+    messages.success(request, what)
     return True
 
 
 def _context(request: HttpRequest, scan: Scan, form: SettleForm) -> dict[str, object]:
     assert scan.plan is not None
-    skill = scan.plan.skill
-    difference = services.difference(scan) if scan.state == ScanState.WAITING else None
-    plans = [
-        plan
-        for plan in plan_rows().filter(skill__child__in=access.children_of(access.person(request)))
-        if plan.signed and plan.pk != scan.plan_id
-    ]
+    waits = scan.state == ScanState.WAITING
+    against = form.against if waits else None
+    gaps = services.gaps(scan) if waits else []
     return {
         "scan": scan,
-        "skill": skill,
-        "child": skill.child,
+        "skill": scan.plan.skill,
+        "child": scan.plan.skill.child,
         "form": form,
-        "spots": shown.spots(scan),
-        "open": form.open,
-        "read": shown.read_rows(scan),
-        "gaps": services.gaps(scan) if scan.state == ScanState.WAITING else [],
+        "shown": form.sheet,
+        "asked": form.sheet.asked() if waits else [],
+        "gaps": gaps,
+        "open_things": [told.OPEN_THINGS[gap] for gap in gaps],
         "older": queries.newest_number(scan.plan) > scan.plan.number,
-        "again": queries.seen_before(scan),
-        "difference": difference,
-        "plans": plans,
+        "against": against,
+        "clashes": told.clashes(form.sheet) if waits else [],
+        "gone": [form.sheet.titled(row) for row in against.gone] if against else [],
+        "span": told.span(scan),
+        "printed_span": told.printed_span(scan),
+        "trail": told.trail(form.sheet),
+        "plans": _other_plans(request, scan),
+        "until": keeping.until(scan),
+        "changeable": waits,
+        "signs": SIGNS if waits else SIGNS[:1] + SIGNS[2:],
     }
+
+
+def _other_plans(request: HttpRequest, scan: Scan) -> list[Plan]:
+    """The plans of her children that this sheet could be filed under."""
+    rows = plan_rows().filter(skill__child__in=access.children_of(access.person(request)))
+    return [plan for plan in rows if plan.signed and plan.pk != scan.plan_id and services.fits(scan, plan)]
+
+
+def _not_read(request: HttpRequest, scan: Scan) -> HttpResponse:
+    """A picture that could not be read: why, and the number by hand where that is what lacks."""
+    waits = scan.refusal in taking.NUMBER_REFUSALS and bool(scan.picture)
+    form = NumberForm(request.POST or None) if waits else None
+    if form is not None and request.method == "POST" and form.is_valid():
+        try:
+            taking.with_number(scan, form.cleaned_data["number"], access.person(request))
+        except Fault as fault:
+            _told(request, fault, "Not read.")
+        if scan.plan is not None:
+            messages.success(request, "Read with the number you typed. Please compare it with the picture.")
+        return redirect("sheet", scan.pk)
+    context = {"scan": scan, "form": form, "until": keeping.until(scan)}
+    return render(request, "scans/refused.html", context)
 
 
 @require_GET
 def sheet_picture(request: HttpRequest, scan_id: int) -> FileResponse:
-    """The straightened picture, for one of the child's team."""
+    """The straightened picture, for one of the child's team; deleted in time even if nobody tidies up."""
+    keeping.forget_old_pictures(timezone.localdate())
     scan = queries.scan_or_404(request, scan_id)
-    path = services.folder() / scan.picture
+    path = keeping.folder() / scan.picture
     if not scan.picture or not path.is_file():
         raise Http404
     return FileResponse(path.open("rb"), content_type="image/jpeg")
@@ -124,10 +133,12 @@ def sheet_picture(request: HttpRequest, scan_id: int) -> FileResponse:
 def sheet_aside(request: HttpRequest, scan_id: int) -> HttpResponse:
     """Set a sheet aside, or take it up again; nothing of the record changes."""
     scan = queries.scan_or_404(request, scan_id)
-    other = {ScanState.WAITING.value: ScanState.ASIDE, ScanState.ASIDE.value: ScanState.WAITING}
-    scan.state = other.get(scan.state, scan.state)
-    scan.save(update_fields=["state"])
-    return redirect("sheets")
+    services.set_aside(scan, access.person(request))
+    return redirect("sheets" if scan.state == ScanState.ASIDE else "sheet", *_where(scan))
+
+
+def _where(scan: Scan) -> list[int]:
+    return [] if scan.state == ScanState.ASIDE else [scan.pk]
 
 
 @require_POST
@@ -146,8 +157,10 @@ def sheet_undo(request: HttpRequest, scan_id: int) -> HttpResponse:
 def sheet_move(request: HttpRequest, scan_id: int) -> HttpResponse:
     """File a sheet under another plan, with trace."""
     scan = queries.scan_or_404(request, scan_id)
-    told = request.POST.get("plan", "")
-    plan = access.of_child_or_404(request, plan_rows(), int(told) if told.isdecimal() else 0, "skill__child")
+    if scan.plan is None:
+        raise Http404
+    sent = request.POST.get("plan", "")
+    plan = access.of_child_or_404(request, plan_rows(), int(sent) if sent.isdecimal() else 0, "skill__child")
     try:
         services.move(scan, plan, access.person(request))
         messages.success(

@@ -3,7 +3,7 @@
 
 // A number key marks the help level of the step in focus, S a stop; then the next step is in focus.
 document.addEventListener("keydown", (event) => {
-  if (event.ctrlKey || event.metaKey || event.altKey || /^(text|number|date|textarea)$/.test(event.target.type || "")) return;
+  if (event.ctrlKey || event.metaKey || event.altKey || /^(text|number|date|textarea|select-one)$/.test(event.target.type || "")) return;
   const rows = [...document.querySelectorAll("[data-mark-row]")];
   if (!rows.length) return;
   const held = event.target.closest("[data-mark-row]") || rows.find((row) => !row.querySelector(":checked"));
