@@ -52,7 +52,7 @@ def _set_password(password: str) -> None:
 
 
 def _load_child(told: DemoChild) -> Skill:
-    """The child from her record, then the library's words in other languages and what past reviews were told."""
+    """The child from her record, the library's words in other languages, and the advice of past reviews."""
     child = taking_in.written(child_record(told, visited=False), by=None)
     skill = child.skills.get()
     for language in translations.TRANSLATED:

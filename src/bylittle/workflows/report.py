@@ -13,15 +13,16 @@ from bylittle.charts.graph import single_case
 from bylittle.charts.media import PRINT
 from bylittle.core.evidence import record_facts as facts
 from bylittle.core.evidence.child_record import ChildRecord, KeptSkill
+from bylittle.core.evidence.coaching_facts import coaching_facts
 from bylittle.core.evidence.letter_facts import letter_facts
 from bylittle.core.evidence.phases import phases_of
 from bylittle.core.evidence.record_facts import Asked, Period, RecordFact, Where
 from bylittle.core.evidence.series import series_of
 from bylittle.core.faults import BadValue
 from bylittle.core.plan.goal import ATTAINMENT_LEVELS
-from bylittle.library import red_flags
+from bylittle.library import fidelity_items, red_flags
 from bylittle.library.wording import book, phrase, say, told_day
-from bylittle.library.wording.reports import Figure, Grid, Report, Section, lines, title
+from bylittle.library.wording.reports import Figure, Grid, Report, Section, lines, lowered, title
 
 DAYS_OF = {"progress-note": 14, "ifsp-review": 182, "iep-progress": 91, "family-letter": 28}
 """How many days a kind of report looks back when nobody says (six months and a quarter by the trade's own
@@ -173,14 +174,23 @@ def _measure(asked: Asked) -> Iterable[RecordFact]:
 
 
 def _state(asked: Asked) -> Iterable[RecordFact]:
-    """Where the skill stands, where it breaks down, whether the adults differ."""
+    """Where the skill stands and where it breaks down."""
     skill, found = asked.skill, []
     for code in (f"state_{skill.state}", f"breakdown_{skill.breakdown}"):
         if code in book("reports")["fact"]:
             found.append(RecordFact(code, {}, asked.ref(Where.STEPS)))
-    if skill.adults_differ:
-        found.append(RecordFact("adults_differ", {}, asked.ref(Where.STEPS)))
     return found
+
+
+def _coaching(asked: Asked) -> Iterable[RecordFact]:
+    """How the adults help, with the items of the checklist by their names."""
+    names = {item.id: str(item.name) for item in fidelity_items()}
+    for fact in coaching_facts(asked):
+        items = fact.values.get("items")
+        if isinstance(items, tuple):
+            told = tuple(lowered(names.get(item, str(item))) for item in items)
+            fact = replace(fact, values={**fact.values, "items": told})
+        yield fact
 
 
 def _checks(asked: Asked) -> Iterable[RecordFact]:
@@ -295,7 +305,7 @@ PARTS: dict[str, tuple[Part, ...]] = {
         Part("subjective", each=(facts.notes_written,), asks=True, needed=True),
         Part(
             "objective",
-            each=(facts.practice_facts, _last_probe, facts.record_facts),
+            each=(facts.practice_facts, _last_probe, _coaching, facts.record_facts),
             whole=(facts.visit_facts,),
             child_tables=(visit_table,),
         ),
@@ -304,7 +314,7 @@ PARTS: dict[str, tuple[Part, ...]] = {
     ),
     "ifsp-review": (
         Part("outcome", each=(facts.goal_facts,), whole=(facts.set_facts,), tables=(level_table,)),
-        Part("done", each=(facts.practice_facts, facts.plan_facts), whole=(facts.visit_facts,)),
+        Part("done", each=(facts.practice_facts, facts.plan_facts, _coaching), whole=(facts.visit_facts,)),
         Part("progress", each=(_change_only,), tables=(probe_table,), graph=True),
         Part("family", asks=True, needed=True),
         Part("needed", each=(_reviews,), asks=True, needed=True),
@@ -321,7 +331,7 @@ PARTS: dict[str, tuple[Part, ...]] = {
     "discharge": (
         Part("learned", each=(_state, facts.goal_facts), whole=(facts.set_facts,), tables=(level_table,)),
         Part("progress", each=(facts.change_facts,), tables=(probe_table,), graph=True),
-        Part("works", each=(facts.plan_facts, facts.what_works), tables=(step_table,)),
+        Part("works", each=(facts.plan_facts, facts.what_works, _coaching), tables=(step_table,)),
         Part("carry", each=(_checks,)),
         Part("safety", each=(_open_flags,), whole=(_safety,)),
         Part("next", asks=True, needed=True),
@@ -329,7 +339,7 @@ PARTS: dict[str, tuple[Part, ...]] = {
     "handover": (
         Part("safety", each=(_open_flags,), whole=(_safety, _adults)),
         Part("now", each=(_state, facts.plan_facts, facts.goal_facts), tables=(step_table,)),
-        Part("works", each=(facts.what_works,)),
+        Part("works", each=(facts.what_works, _coaching)),
         Part("progress", each=(facts.change_facts,), tables=(probe_table,), graph=True),
         Part("decisions", each=(_reviews,)),
         Part("carry", each=(_checks,)),

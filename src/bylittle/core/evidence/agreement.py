@@ -126,10 +126,10 @@ def _managed(entry: Entry, top: int) -> bool | None:
     return managed_with_offer(entry, reach, top) if reach.status is Status.DONE else None
 
 
-def difference(k1: int, n1: int, k2: int, n2: int) -> tuple[float, float]:
-    """95 % interval of k1/n1 - k2/n2 from two Wilson intervals: Newcombe (1998), method 10."""
+def difference(k1: int, n1: int, k2: int, n2: int, level: float = 0.95) -> tuple[float, float]:
+    """Interval of k1/n1 - k2/n2 from two Wilson intervals: Newcombe (1998), method 10."""
     p1, p2 = k1 / n1, k2 / n2
-    (low1, high1), (low2, high2) = wilson(k1, n1), wilson(k2, n2)
+    (low1, high1), (low2, high2) = wilson(k1, n1, level), wilson(k2, n2, level)
     gap = p1 - p2
     return (
         gap - math.hypot(p1 - low1, high2 - p2),

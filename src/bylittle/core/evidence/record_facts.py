@@ -41,6 +41,7 @@ class Where(StrEnum):
     REVIEWS = "reviews"
     CHECKS = "checks"
     VISITS = "visits"
+    COACHING = "coaching"
 
 
 @dataclass(frozen=True, slots=True)

@@ -189,8 +189,9 @@ def _values(fact: RecordFact, child: str, language: str) -> Mapping[str, object]
         elif isinstance(value, tuple):
             values[f"{name}_lower"] = told_list([lowered(str(item)) for item in value], language)
             values[f"{name}_or"] = _either([str(item) for item in value], language)
-        elif isinstance(value, float) and name in ("low", "high"):
-            values[f"{name}_points"] = f"{100 * value:+.0f}"
+        elif isinstance(value, float) and name in ("low", "high", "gap", "gap_low", "gap_high"):
+            points = round(100 * value)
+            values[f"{name}_points"] = f"{points:+d}" if points else "0"
     for name in ("advised", "decided"):
         if isinstance(told := values.get(name), str):
             values[f"{name}_title_lower"] = lowered(_decision(told, language))
