@@ -101,6 +101,11 @@ def test_ticked_texts_are_kept_with_the_speakers_name(cast: Cast, as_therapist: 
     assert only.count("<strong>unread</strong>") == len(part().lines) - 2
 
 
+def test_one_button_keeps_all_that_the_page_shows(cast: Cast, as_therapist: Client) -> None:
+    as_therapist.post(url(), {**sent(set()), "all": "yes", "seen_0": "of another text"})
+    assert {row.key for row in ReadText.objects.all()} == {line.key for line in part().lines[1:]}
+
+
 def test_a_reading_without_a_name_is_not_kept(cast: Cast, as_therapist: Client) -> None:
     page = as_therapist.post(url(), sent(None, speaker=" ")).content.decode()
     assert "Say who has read them" in page
@@ -178,7 +183,7 @@ def test_an_assistant_reads_and_a_therapist_or_lead_keeps(
     cast: Cast, as_assistant: Client, as_lead: Client
 ) -> None:
     page = as_assistant.get(url()).content.decode()
-    assert "Keep what was read" not in page
+    assert "Keep what was ticked" not in page
     assert as_assistant.post(url(), sent(None)).status_code == 403
     assert not ReadText.objects.exists()
     assert as_lead.post(url(), sent(None)).status_code == 302

@@ -15,7 +15,7 @@ class ReadingForm(forms.Form):
     """Each text with a tick, and with a line for own words where `own_words` can be used.
 
     A text is sent with the digest of the words that stood on the page, so that nothing is taken as read
-    that has changed meanwhile.
+    that has changed meanwhile. A button named `all` stands for every tick.
     """
 
     speaker = forms.CharField(
@@ -70,7 +70,7 @@ class ReadingForm(forms.Form):
         return [each for each in self.readings if data.get(f"seen_{each.number}") == each.line.digest]
 
     def _ok(self, each: Reading) -> bool:
-        return bool(self.cleaned_data.get(f"ok_{each.number}"))
+        return "all" in self.data or bool(self.cleaned_data.get(f"ok_{each.number}"))
 
     def _own(self, each: Reading) -> str:
         return (self.cleaned_data.get(f"own_{each.number}") or "").strip()

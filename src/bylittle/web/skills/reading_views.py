@@ -10,16 +10,19 @@ from django.views.decorators.http import require_GET, require_http_methods
 
 from bylittle.library import translation
 from bylittle.web.people import access, kept_forms
-from bylittle.web.people.models import LANGUAGES, Person
+from bylittle.web.people.models import Person
 from bylittle.web.skills import reading
 from bylittle.web.skills.reading_forms import ReadingForm
+
+#: The languages by their names in English, the language of these pages.
+NAMES = {"es": "Spanish"}
 
 
 def _language_or_404(language: str) -> str:
     """The name of a language into which the library is translated."""
     if language not in translation.TRANSLATED:
         raise Http404
-    return dict(LANGUAGES)[language]
+    return NAMES[language]
 
 
 def _unread_only(request: HttpRequest) -> bool:
