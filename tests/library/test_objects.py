@@ -56,3 +56,25 @@ def test_a_thing_that_is_not_there_is_told_with_those_that_are() -> None:
         objects.thing("trombone")
     assert told.value.code == "no_object"
     assert "cup" in told.value.values["allowed"]
+
+
+@pytest.mark.parametrize(
+    ("words", "language", "fits"),
+    [
+        ("Press the soap", "en", {"soap"}),
+        ("One ball, two socks", "en", {"ball", "socks"}),
+        ("Pull on the boots", "en", {"boot"}),
+        ("Toma el jabón", "es", {"soap"}),
+        ("Sit down with a hat on the bed", "en", {"sun_hat", "bed"}),
+        ("Wait a bit", "en", set()),
+        ("", "en", set()),
+    ],
+)
+def test_things_that_the_words_name_are_offered(words: str, language: str, fits: set[str]) -> None:
+    assert set(objects.fitting(words, language)) == fits
+
+
+@pytest.mark.parametrize("name", objects.names())
+def test_each_thing_is_offered_for_its_own_words(name: str) -> None:
+    for language, alt in objects.thing(name).alt.items():
+        assert name in objects.fitting(alt, language)

@@ -6,6 +6,7 @@ own photo is missing. Where they come from, and their licence: the README beside
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
@@ -50,3 +51,17 @@ def thing(name: str) -> Thing:
 def credit() -> Mapping[str, str]:
     """The line that stands wherever one of these pictures is shown, in each language."""
     return {language: phrase("objects", "credit", "line", language) for language in LANGUAGES}
+
+
+def fitting(words: str, language: str = "en") -> tuple[str, ...]:
+    """Things that the words of a step or a list of materials name, for a person to choose from.
+
+    A thing fits when a word that says what it is stands among `words`, be it one or several of it.
+    """
+    said = _stems(words)
+    return tuple(name for name in names() if _stems(thing(name).alt[language]) & said)
+
+
+def _stems(words: str) -> set[str]:
+    told = set(re.findall(r"\w+", words.lower())) - set(book("objects")["small_words"])
+    return {word[:-1] if word.endswith("s") and len(word) > 3 else word for word in told}
