@@ -134,6 +134,53 @@ def test_a_palette_with_a_see_through_colour_is_white_there() -> None:
     assert open_photo(out.getvalue()).getpixel((300, 225)) == (255, 255, 255)
 
 
+def fixed(value: float) -> bytes:
+    return struct.pack(">i", round(value * 65536))
+
+
+def profile_of(red: tuple[float, ...], green: tuple[float, ...], blue: tuple[float, ...]) -> bytes:
+    """A colour profile (ICC.1:2010, the three-component matrix kind) with gamma 2.2 and these primaries."""
+    tags = [(b"wtpt", b"XYZ \0\0\0\0" + b"".join(map(fixed, (0.9642, 1.0, 0.8249))))]
+    for name, primary in ((b"r", red), (b"g", green), (b"b", blue)):
+        tags.append((name + b"XYZ", b"XYZ \0\0\0\0" + b"".join(map(fixed, primary))))
+        tags.append((name + b"TRC", b"curv\0\0\0\0" + struct.pack(">IHH", 1, round(2.2 * 256), 0)))
+    start = 128 + 4 + 12 * len(tags)
+    table, body = struct.pack(">I", len(tags)), b""
+    for name, data in tags:
+        table += name + struct.pack(">II", start + len(body), len(data))
+        body += data
+    header = struct.pack(
+        ">I4sI4s4s4s12x4s", start + len(body), b"none", 0x02400000, b"mntr", b"RGB ", b"XYZ ", b"acsp"
+    )
+    return (
+        header.ljust(68, b"\0") + b"".join(map(fixed, (0.9642, 1.0, 0.8249))).ljust(60, b"\0") + table + body
+    )
+
+
+SRGB_PRIMARIES = ((0.4360, 0.2225, 0.0139), (0.3851, 0.7169, 0.0971), (0.1431, 0.0606, 0.7141))
+"""Red, green and blue of IEC 61966-2-1 as seen from D50, from memory."""
+
+
+def with_profile(profile: bytes) -> Image.Image:
+    out = io.BytesIO()
+    quarters().save(out, "PNG", icc_profile=profile)
+    return open_photo(out.getvalue())
+
+
+def test_the_cameras_own_colours_become_the_usual_ones() -> None:
+    """A camera that calls red what everybody calls green: by its profile the picture comes out right."""
+    red, green, blue = SRGB_PRIMARIES
+    assert all(map(close, seen(with_profile(profile_of(red, green, blue))), (RED, GREEN, BLUE, WHITE)))
+    swapped = seen(with_profile(profile_of(green, red, blue)))
+    assert swapped[0][1] > 150 > 60 > swapped[0][0]
+    assert swapped[1][0] > 120 > 60 > swapped[1][1]
+
+
+@pytest.mark.parametrize("profile", [b"no profile", bytes(128), bytes(1_000_001)])
+def test_a_broken_colour_profile_is_left_aside(profile: bytes) -> None:
+    assert as_meant(with_profile(profile))
+
+
 def test_a_large_photo_is_made_smaller_and_a_small_one_is_left() -> None:
     assert open_photo(file_of(quarters(4000, 3000))).size == (LONG_SIDE, 1200)
     assert open_photo(file_of(quarters(300, 200))).size == (300, 200)

@@ -9,7 +9,7 @@ import io
 import warnings
 
 import pillow_heif
-from PIL import Image, ImageOps
+from PIL import Image, ImageCms, ImageOps
 
 from bylittle.core.faults import Fault
 
@@ -21,6 +21,7 @@ SHORTEST_SIDE = 64
 KINDS = ("JPEG", "MPO", "PNG", "WEBP", "HEIF", "AVIF")
 _OPENED = ("JPEG", "PNG", "WEBP", "HEIF", "AVIF", "GIF")  # an MPO is told by the JPEG's opener
 _FIRST_OF_SEVERAL = ("MPO", "HEIF")  # a phone's file with a depth picture behind it: the first is the photo
+MOST_PROFILE_BYTES = 1_000_000  # of a colour profile; a phone's has 600, a printer's may have far more
 _PALETTE = ("P", "PA", "1")
 
 pillow_heif.register_heif_opener(thumbnails=False)  # type: ignore[attr-defined, unused-ignore]
@@ -94,7 +95,7 @@ def _upright(photo: Image.Image) -> Image.Image:
         photo = _with_meta(photo, photo.convert("RGBA"))
     small = smaller(photo, LONG_SIDE)
     upright = ImageOps.exif_transpose(_with_meta(photo, small))
-    return only_pixels(_on_white(upright))
+    return only_pixels(_usual_colours(_on_white(upright), photo.info.get("icc_profile") or b""))
 
 
 def _with_meta(source: Image.Image, made: Image.Image) -> Image.Image:
@@ -118,6 +119,22 @@ def _on_white(picture: Image.Image) -> Image.Image:
         seen = picture.convert("RGBA")
         picture = Image.alpha_composite(Image.new("RGBA", seen.size, "white"), seen)
     return picture.convert("RGB")
+
+
+def _usual_colours(picture: Image.Image, profile: bytes) -> Image.Image:
+    """The colours as a screen or printer without the camera's notes shows them (sRGB).
+
+    Phones write a wider range of colours: read without its profile they come out duller. A profile
+    that is broken, or not one of red, green and blue, is left aside.
+    """
+    if not 0 < len(profile) <= MOST_PROFILE_BYTES:
+        return picture
+    try:
+        camera = ImageCms.ImageCmsProfile(io.BytesIO(profile))
+        seen = ImageCms.profileToProfile(picture, camera, ImageCms.createProfile("sRGB"))
+    except (ImageCms.PyCMSError, OSError, ValueError):
+        return picture
+    return seen or picture
 
 
 def only_pixels(picture: Image.Image) -> Image.Image:
