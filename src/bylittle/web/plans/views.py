@@ -16,7 +16,7 @@ from bylittle.web.people.models import Service
 from bylittle.web.pictures import places
 from bylittle.web.plans import own_pictures, pages, procedures, services
 from bylittle.web.plans.forms import GateForm, GoalForm, RatingForm
-from bylittle.web.plans.goals import goal_questions
+from bylittle.web.plans.goals import PartsForm, goal_questions, with_proposal
 from bylittle.web.plans.models import Gate, Goal, GoalRating, Plan
 from bylittle.web.plans.queries import plan_rows
 from bylittle.web.skills.screening import barred
@@ -171,15 +171,21 @@ def goal(request: HttpRequest, skill_id: int) -> HttpResponse:
     """The goal and its five attainment levels."""
     skill = skill_or_404(request, skill_id)
     there = Goal.objects.filter(skill=skill).first() or Goal(skill=skill)
-    form = GoalForm(kept_forms.typed(request), instance=there)
-    if request.method == "POST" and form.is_valid():
+    proposing = request.method == "POST" and "propose" in request.POST
+    parts = PartsForm(skill, request.POST if proposing else None)
+    if proposing:
+        form = with_proposal(there, request.POST, parts)
+    else:
+        form = GoalForm(kept_forms.typed(request), instance=there)
+    if request.method == "POST" and not proposing and form.is_valid():
         form.save()
         messages.success(request, "The goal is kept.")
         return redirect("child", skill.child_id)
     ratings = list(there.ratings.all()) if there.pk else []
     context = {"skill": skill, "child": skill.child, "form": form, "goal": there, "ratings": ratings}
     asked = goal_questions(there, skill.child.name) if there.pk else []
-    return render(request, "plans/goal.html", context | {"rating": RatingForm(), "questions": asked})
+    context |= {"rating": RatingForm(), "questions": asked, "parts": parts, "proposing": proposing}
+    return render(request, "plans/goal.html", context)
 
 
 @require_POST
