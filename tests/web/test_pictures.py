@@ -25,7 +25,7 @@ from PIL import Image
 from bylittle.printing.pictures import FINISH_FRAME
 from bylittle.reading.photos.boxes import Box
 from bylittle.reading.photos.finish import Crop
-from bylittle.web.pictures import edits, places, queries, services, working
+from bylittle.web.pictures import edits, places, queries, services, tidy, working
 from bylittle.web.pictures.models import Consent, Picture, Tray, TrayPhoto
 from bylittle.web.plans import own_pictures, pages
 from bylittle.web.plans import services as plans
@@ -43,6 +43,12 @@ MUM = {
     "until": (TODAY + timedelta(days=100)).isoformat(),
 }
 HALVES = ((200, 30, 30), (30, 40, 200))
+
+
+@pytest.fixture(autouse=True)
+def no_face_is_looked_for(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Quick; how faces are found is tried with the reader, and what is done with one further down."""
+    monkeypatch.setattr(services, "faces", lambda picture: [])
 
 
 @pytest.fixture(autouse=True)
@@ -311,11 +317,11 @@ def test_one_photo_thrown_away_leaves_the_others(cast: Cast, as_therapist: Clien
 
 def test_forgotten_photos_are_dropped_by_age(cast: Cast, settings: Any) -> None:
     photo = people.on_tray(cast)
-    assert services.forget_working_copies() == 0
+    assert tidy.forget_working_copies() == 0
     long_ago = time.time() - settings.WORKING_COPY_HOURS * 3600 - 60
     os.utime(working.path(photo.file), (long_ago, long_ago))
     Tray.objects.update(at=photo.tray.at - timedelta(hours=settings.WORKING_COPY_HOURS, minutes=1))
-    assert services.forget_working_copies() == 1
+    assert tidy.forget_working_copies() == 1
     assert (files(), Tray.objects.count()) == (0, 0)
 
 
@@ -323,7 +329,7 @@ def test_a_stray_file_is_dropped_by_age_too(cast: Cast, settings: Any) -> None:
     stray = working.path(working.put([b"left by a power cut"], "jpg"))
     long_ago = time.time() - settings.WORKING_COPY_HOURS * 3600 - 60
     os.utime(stray, (long_ago, long_ago))
-    services.forget_working_copies()
+    tidy.forget_working_copies()
     assert not stray.exists()
 
 

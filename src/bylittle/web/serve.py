@@ -24,6 +24,7 @@ def run(data_dir: Path, port: int, *, demo: bool) -> int:
         return 2
     data_dir = prepare(data_dir)
     migrate()
+    _forget_working_copies()
     for line in _demo(data_dir) if demo else _first_account(data_dir, port):
         print(line, flush=True)
     _serve(port)
@@ -38,6 +39,12 @@ def _taken(port: int) -> bool:
         except OSError:
             return True
     return False
+
+
+def _forget_working_copies() -> None:
+    from bylittle.web.pictures.tidy import forget_working_copies
+
+    forget_working_copies()
 
 
 def _demo(data_dir: Path) -> list[str]:

@@ -10,6 +10,7 @@ from django.views.decorators.http import require_GET
 from bylittle.web.caseload import queries
 from bylittle.web.people import access
 from bylittle.web.pictures.queries import count_soon
+from bylittle.web.pictures.tidy import forget_working_copies
 from bylittle.web.plans.models import Goal
 from bylittle.web.plans.queries import as_home_plan, draft_plan, signed_plan
 from bylittle.web.skills import closing
@@ -26,6 +27,7 @@ def _place(skill: Skill) -> int:
 def this_week(request: HttpRequest) -> HttpResponse:
     """Who needs her first, and why."""
     today = timezone.localdate()
+    forget_working_copies()
     return render(
         request, "caseload/week.html", {"needs": queries.week(access.person(request), today), "today": today}
     )

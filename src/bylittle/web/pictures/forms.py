@@ -12,7 +12,6 @@ from django.http import QueryDict
 from django.utils import timezone
 
 from bylittle.core.faults import Fault
-from bylittle.reading.photos.clip import LONGEST_S
 from bylittle.reading.photos.finish import Crop, as_boxes
 from bylittle.reading.photos.opening import MOST_BYTES
 from bylittle.web.people.faults import told_all
@@ -287,7 +286,6 @@ class TapsForm(forms.Form):
             self.fields[f"t{number}"] = forms.FloatField(
                 required=False,
                 min_value=0,
-                max_value=LONGEST_S,
                 initial=tray.taps.get(key),
                 label=label,
                 widget=forms.NumberInput(attrs={"step": "any", "inputmode": "decimal", "data-tap": key}),

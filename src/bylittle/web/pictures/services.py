@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
-from typing import Any
+from datetime import date
 
-from django.conf import settings
 from django.core.files.uploadedfile import UploadedFile
 from django.db import transaction
 from django.utils import timezone
@@ -15,13 +13,12 @@ from PIL import Image
 
 from bylittle.core.faults import Fault
 from bylittle.library.wording.faults import Told
-from bylittle.reading.photos.clip import sharpest
 from bylittle.reading.photos.faces import faces
 from bylittle.reading.photos.finish import kept_for_editing, middle_square
 from bylittle.reading.photos.opening import open_photo
 from bylittle.web.people.faults import told_all
 from bylittle.web.people.models import Person
-from bylittle.web.pictures import edits, places, working
+from bylittle.web.pictures import edits, places, tidy, working
 from bylittle.web.pictures.models import Consent, Picture, Tray, TrayPhoto
 from bylittle.web.pictures.queries import current
 from bylittle.web.skills.models import Skill
@@ -84,6 +81,8 @@ def next_place(tray: Tray) -> str:
 
 def take_clip(skill: Skill, file: UploadedFile, by: Person) -> Tray:
     """Keep a clip while its steps are tapped. Raises ClipRefused for what cannot be read or is too long."""
+    from bylittle.reading.photos.clip import sharpest  # loads a video library: only with the first clip
+
     head = file.read(4)
     file.seek(0)
     sharpest(file.file, [0.0])
@@ -94,27 +93,15 @@ def take_clip(skill: Skill, file: UploadedFile, by: Person) -> Tray:
 
 def cut(tray: Tray, taps: Mapping[str, float]) -> None:
     """The sharpest picture near each tap as the photo of its place; pictures cut before are thrown away."""
+    from bylittle.reading.photos.clip import sharpest
+
     with working.path(tray.clip).open("rb") as clip:
         pictures = sharpest(clip, list(taps.values()))
-    drop_photos(tray.photos.filter(from_clip=True))
+    tidy.drop_photos(tray.photos.filter(from_clip=True))
     tray.taps = dict(taps)
     tray.save(update_fields=["taps"])
     for (place, second), picture in zip(taps.items(), pictures, strict=True):
         _lay(tray, picture, f"clip at {second:g} s", place, from_clip=True)
-
-
-def drop_photos(photos: Any) -> None:
-    """Throw photos of a tray away, with their working copies."""
-    rows = list(photos)
-    working.drop(photo.file for photo in rows)
-    TrayPhoto.objects.filter(pk__in=[photo.pk for photo in rows]).delete()
-
-
-def drop_tray(tray: Tray) -> None:
-    """Throw a tray away: photos, clip, all of it."""
-    files = [tray.clip, *tray.photos.values_list("file", flat=True)]
-    tray.delete()
-    working.drop(files)
 
 
 def keep(tray: Tray, consent: Consent, by: Person) -> list[Picture]:
@@ -135,18 +122,8 @@ def keep(tray: Tray, consent: Consent, by: Person) -> list[Picture]:
             )
             for photo in tray.photos.all()
         ]
-    drop_tray(tray)
+    tidy.drop_tray(tray)
     return kept
-
-
-def forget_working_copies() -> int:
-    """Drop what has lain longer than the service allows, wherever it came from. How many trays."""
-    hours = settings.WORKING_COPY_HOURS
-    old = list(Tray.objects.filter(at__lt=timezone.now() - timedelta(hours=hours)))
-    for tray in old:
-        drop_tray(tray)
-    working.drop_older_than(hours)
-    return len(old)
 
 
 def withdraw(consent: Consent, by: Person, today: date) -> None:

@@ -13,7 +13,7 @@ from bylittle.core.faults import Fault
 from bylittle.reading.photos.finish import kept_for_editing
 from bylittle.web.people import access, kept_forms
 from bylittle.web.people.faults import told_all
-from bylittle.web.pictures import edits, places, queries, services
+from bylittle.web.pictures import edits, places, queries, services, tidy
 from bylittle.web.pictures.forms import EditForm, PhotosForm, TrayConsentForm, TrayPhotoForm
 from bylittle.web.pictures.models import Consent, Tray, TrayPhoto
 from bylittle.web.pictures.views import next_page, tell_refused
@@ -106,10 +106,10 @@ def _acted(request: HttpRequest, found: Tray, photos: list[TrayPhoto]) -> HttpRe
     if (photo := told.get(request.POST.get("edit", ""))) is not None:
         return redirect("picture_edit", photo.pk)
     if (photo := told.get(request.POST.get("drop", ""))) is not None:
-        services.drop_photos(found.photos.filter(pk=photo.pk))
+        tidy.drop_photos(found.photos.filter(pk=photo.pk))
         if len(photos) > 1 or found.clip:
             return redirect("picture_tray", found.pk)
-        services.drop_tray(found)
+        tidy.drop_tray(found)
         return redirect("skill_pictures", found.skill_id)
     return None
 
@@ -138,7 +138,7 @@ def _kept(request: HttpRequest, found: Tray, consent: Consent) -> HttpResponse:
 
 
 def _over(request: HttpRequest, found: Tray) -> HttpResponse:
-    services.drop_tray(found)
+    tidy.drop_tray(found)
     messages.error(request, "These photos lay here too long and were deleted. Please send them in again.")
     return redirect("skill_pictures", found.skill_id)
 
@@ -159,7 +159,7 @@ def tray_more(request: HttpRequest, tray_id: int) -> HttpResponse:
 def tray_drop(request: HttpRequest, tray_id: int) -> HttpResponse:
     """Throw everything on the tray away."""
     found = queries.tray_or_404(request, tray_id)
-    services.drop_tray(found)
+    tidy.drop_tray(found)
     messages.success(request, "Thrown away. What is printed is as it was.")
     return redirect("skill_pictures", found.skill_id)
 

@@ -13,7 +13,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from bylittle.core.faults import Fault
 from bylittle.web.people import access
 from bylittle.web.people.faults import told_all
-from bylittle.web.pictures import places, queries, services
+from bylittle.web.pictures import places, queries, services, tidy
 from bylittle.web.pictures.forms import ClipForm, ConsentForm, PhotosForm
 from bylittle.web.pictures.models import Consent, Picture, Tray
 from bylittle.web.skills.models import Skill
@@ -25,7 +25,7 @@ from bylittle.web.skills.views import skill_or_404
 def skill_pictures(request: HttpRequest, skill_id: int) -> HttpResponse:
     """What is printed at each place of a skill, and the way in for photos and a clip."""
     skill = skill_or_404(request, skill_id)
-    services.forget_working_copies()
+    tidy.forget_working_copies()
     form = PhotosForm(request.POST or None, request.FILES or None)
     if request.method == "POST" and form.is_valid():
         tray = Tray.objects.create(skill=skill, by=access.person(request))
