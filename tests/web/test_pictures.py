@@ -14,6 +14,7 @@ from typing import Any
 
 import av
 import numpy as np
+import pypdfium2
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
@@ -22,6 +23,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from PIL import Image
 
+from bylittle.library import objects
 from bylittle.printing.pictures import FINISH_FRAME
 from bylittle.reading.photos.boxes import Box
 from bylittle.reading.photos.finish import Crop
@@ -598,6 +600,46 @@ def test_a_picture_deleted_is_gone_for_good(cast: Cast, as_therapist: Client) ->
     assert as_therapist.get(reverse("picture_file", args=[picture.pk])).status_code == 404
     assert places.for_print(own_pictures.chosen(plan), TODAY) == {}
     assert photos(plan) == 0
+
+
+def test_a_picture_deleted_does_not_bring_an_older_one_back(cast: Cast, as_therapist: Client) -> None:
+    first = people.pictured(cast)
+    second = people.pictured(cast, first.place)
+    as_therapist.post(reverse("picture_delete", args=[second.pk]))
+    assert queries.current(cast.skill) == {}
+
+
+def put_thing(client: Client, cast: Cast, place: str, thing: str) -> Any:
+    url = reverse("picture_thing", args=[cast.skill.pk])
+    return client.post(url, {"place": place, "thing": thing}, follow=True)
+
+
+def test_a_thing_of_the_open_set_is_printed_with_its_credit(cast: Cast, as_therapist: Client) -> None:
+    step = latest_version(cast.skill).steps.last().step_id
+    page = put_thing(as_therapist, cast, step, "boot").content.decode()
+    assert "CC BY-SA" in page
+    plan = people.signed_plan(cast)
+    shown = places.for_print(own_pictures.chosen(plan), TODAY)[step]
+    assert shown.told("en") == objects.thing("boot").alt["en"]
+    text = pypdfium2.PdfDocument(pages.pdf(plan, "strip", "a4"))[0].get_textpage().get_text_bounded()
+    assert "CC BY-SA" in text
+    assert "CC BY-SA" in as_therapist.get(reverse("plan", args=[plan.pk])).content.decode()
+
+
+def test_a_thing_is_taken_off_again_and_asks_for_no_consent(cast: Cast, as_therapist: Client) -> None:
+    put_thing(as_therapist, cast, FINISH_FRAME, "sun")
+    thing = Picture.objects.get()
+    assert (thing.consent, thing.photo) == (None, None)
+    as_therapist.post(reverse("picture_delete", args=[thing.pk]))
+    assert queries.current(cast.skill) == {}
+
+
+@pytest.mark.parametrize(("place", "thing"), [("nowhere", "boot"), (FINISH_FRAME, "dragon")])
+def test_a_thing_or_place_there_is_not_changes_nothing(
+    place: str, thing: str, cast: Cast, as_therapist: Client
+) -> None:
+    assert "Nothing was changed" in put_thing(as_therapist, cast, place, thing).content.decode()
+    assert not Picture.objects.exists()
 
 
 def test_a_step_without_any_picture_is_told_and_gets_an_empty_frame(cast: Cast, as_therapist: Client) -> None:

@@ -49,14 +49,16 @@ class Picture(models.Model):
     """One square picture of one place of a skill; the newest of a place is the one in use.
 
     `photo`: the JPEG with faces covered for good; None once deleted. `shows`: {language: what it shows}.
+    `thing`: a thing of the open set instead, which needs nobody's consent.
     """
 
     skill = models.ForeignKey(Skill, on_delete=models.CASCADE, related_name="pictures")
     place = models.CharField(max_length=60)
     shows = models.JSONField(default=dict)
     photo = models.BinaryField(null=True)
+    thing = models.CharField(max_length=40, blank=True)
     from_clip = models.BooleanField(default=False)
-    consent = models.ForeignKey(Consent, on_delete=models.RESTRICT, related_name="pictures")
+    consent = models.ForeignKey(Consent, on_delete=models.RESTRICT, null=True, related_name="pictures")
     kept_by = models.ForeignKey(Person, on_delete=models.PROTECT, related_name="+")
     kept_at = models.DateTimeField(default=timezone.now)
     deleted_on = models.DateField(null=True)
@@ -64,10 +66,16 @@ class Picture(models.Model):
 
     class Meta:
         ordering = ["id"]
+        constraints = [
+            models.CheckConstraint(
+                condition=models.Q(consent__isnull=False) | ~models.Q(thing=""), name="a_photo_has_a_consent"
+            )
+        ]
 
     def usable_on(self, day: date) -> bool:
         """Whether it may be put on a page that day."""
-        return self.deleted_on is None and self.consent.stands_on(day)
+        allowed = self.consent.stands_on(day) if self.consent else bool(self.thing)
+        return self.deleted_on is None and allowed
 
 
 class Tray(models.Model):

@@ -6,10 +6,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from bylittle.library import drawings
+from bylittle.library import drawings, objects
 from bylittle.library.drawings import Drawing
+from bylittle.library.objects import Thing
 from bylittle.library.wording.family import tell
-from bylittle.printing.pictures import FINISH_FRAME, StepPicture, of_photo
+from bylittle.printing.pictures import FINISH_FRAME, StepPicture, of_photo, of_thing
 from bylittle.web.people.models import LANGUAGES, Child
 from bylittle.web.pictures.models import Consent, Picture
 from bylittle.web.skills.models import SkillVersion, StepRow
@@ -94,15 +95,13 @@ def places(version: SkillVersion, pictures: Mapping[str, Picture], today: date) 
 
 def for_print(pictures: Mapping[str, Picture], today: date) -> dict[str, StepPicture]:
     """The photos that may be printed today, by place, with what they show."""
-    return {
-        key: as_step_picture(picture)
-        for key, picture in pictures.items()
-        if picture.usable_on(today) and picture.photo is not None
-    }
+    return {key: as_step_picture(picture) for key, picture in pictures.items() if picture.usable_on(today)}
 
 
 def as_step_picture(picture: Picture) -> StepPicture:
     """A kept picture as the printers take it."""
+    if picture.thing:
+        return of_thing(picture.thing)
     assert picture.photo is not None, "a deleted picture is never printed"
     first = next(iter(picture.shows.values()), "")
     shown = of_photo(bytes(picture.photo), first)
@@ -111,9 +110,25 @@ def as_step_picture(picture: Picture) -> StepPicture:
 
 def ending_soon(pictures: Sequence[Picture], today: date) -> list[Consent]:
     """The consents, soonest first, of usable pictures that end within `SOON_DAYS`."""
-    soon = {
-        picture.consent_id: picture.consent
-        for picture in pictures
-        if picture.usable_on(today) and (picture.consent.until - today).days <= SOON_DAYS
-    }
-    return sorted(soon.values(), key=lambda consent: consent.until)
+    soon = {picture.consent for picture in pictures if picture.consent and ends_soon(picture, today)}
+    return sorted(soon, key=lambda consent: (consent.until, consent.pk))
+
+
+def ends_soon(picture: Picture, today: date) -> bool:
+    """Whether its consent stands and ends within `SOON_DAYS`."""
+    if picture.consent is None or not picture.usable_on(today):
+        return False
+    return (picture.consent.until - today).days <= SOON_DAYS
+
+
+def things_for(place: Place) -> tuple[list[Thing], list[Thing]]:
+    """Things of the open set for a place: those that its words name, and the others."""
+    likely = objects.fitting(place.name)
+    others = [name for name in objects.names() if name not in likely]
+    return [objects.thing(name) for name in likely], [objects.thing(name) for name in others]
+
+
+def credit(rows: Sequence[Place]) -> str:
+    """The line that the open set asks for, where one of its things is shown."""
+    shown = any(row.picture is not None and row.picture.thing for row in rows)
+    return objects.credit()["en"] if shown else ""

@@ -10,7 +10,7 @@ from django.http import Http404, HttpRequest
 from bylittle.web.people import access
 from bylittle.web.people.models import Child, Person
 from bylittle.web.pictures.models import Consent, Picture, Tray, TrayPhoto
-from bylittle.web.pictures.places import SOON_DAYS
+from bylittle.web.pictures.places import ends_soon
 from bylittle.web.skills.models import Skill
 
 
@@ -20,13 +20,14 @@ def picture_rows() -> QuerySet[Picture]:
 
 
 def current(skill: Skill) -> dict[str, Picture]:
-    """The newest picture of each place, whether or not it may be printed."""
-    return {picture.place: picture for picture in picture_rows().filter(skill=skill)}
+    """The newest picture of each place, whether or not it may be printed; none where that was deleted."""
+    newest = {each.place: each for each in Picture.objects.filter(skill=skill).select_related("consent")}
+    return {place: picture for place, picture in newest.items() if picture.deleted_on is None}
 
 
 def in_use(child: Child) -> set[int]:
     """The ids of the pictures that are the newest of their place."""
-    rows = picture_rows().filter(skill__child=child).values_list("skill_id", "place", "pk")
+    rows = Picture.objects.filter(skill__child=child).values_list("skill_id", "place", "pk")
     return set({(skill, place): pk for skill, place, pk in rows}.values())
 
 
@@ -42,9 +43,9 @@ def standing_consents(child: Child, today: date) -> list[Consent]:
 
 
 def count_soon(child: Child, today: date) -> int:
-    """How many of the child's pictures lose their consent within `SOON_DAYS`."""
+    """How many of the child's pictures lose their consent soon."""
     rows = picture_rows().filter(skill__child=child)
-    return sum(row.usable_on(today) and (row.consent.until - today).days <= SOON_DAYS for row in rows)
+    return sum(ends_soon(row, today) for row in rows)
 
 
 def waiting_trays(skill: Skill, who: Person) -> list[Tray]:

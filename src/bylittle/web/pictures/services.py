@@ -11,7 +11,8 @@ from django.db import transaction
 from django.utils import timezone
 from PIL import Image
 
-from bylittle.core.faults import Fault
+from bylittle.core.faults import BadValue, Fault
+from bylittle.library import objects
 from bylittle.library.wording.faults import Told
 from bylittle.reading.photos.faces import faces
 from bylittle.reading.photos.finish import kept_for_editing, middle_square
@@ -124,6 +125,16 @@ def keep(tray: Tray, consent: Consent, by: Person) -> list[Picture]:
         ]
     tidy.drop_tray(tray)
     return kept
+
+
+def choose_thing(skill: Skill, place: str, name: str, by: Person) -> Picture:
+    """Put a thing of the open set at a place. BadValue names the things and places there are."""
+    known = places.keys(latest_version(skill))
+    if place not in known:
+        raise BadValue("step_not_in_version", name="place", value=place, allowed=known)
+    shows, languages = objects.thing(name).alt, places.family_languages(skill.child)
+    told = {language: shows[language] for language in languages if language in shows}
+    return Picture.objects.create(skill=skill, place=place, thing=name, shows=told, kept_by=by)
 
 
 def withdraw(consent: Consent, by: Person, today: date) -> None:

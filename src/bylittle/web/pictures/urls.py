@@ -7,6 +7,7 @@ from bylittle.web.pictures import clip_views, tray_views, views
 urlpatterns = [
     path("skills/<int:skill_id>/pictures", views.skill_pictures, name="skill_pictures"),
     path("skills/<int:skill_id>/pictures/clip", views.clip_new, name="clip_new"),
+    path("skills/<int:skill_id>/pictures/thing", views.picture_thing, name="picture_thing"),
     path("children/<int:child_id>/pictures", views.child_pictures, name="child_pictures"),
     path("pictures/<int:picture_id>.jpg", views.picture_file, name="picture_file"),
     path("pictures/<int:picture_id>/delete", views.picture_delete, name="picture_delete"),

@@ -63,11 +63,14 @@ def _skill_context(request: HttpRequest, skill: Skill, form: PhotosForm, clip: C
     pictures = queries.current(skill)
     rows = places.places(version, pictures, today)
     told = request.GET.get("place", "")
+    chosen = next((row for row in rows if row.key == told), None)
     return {
+        "things": places.things_for(chosen) if chosen else None,
+        "credit": places.credit(rows),
         "skill": skill,
         "child": skill.child,
         "places": rows,
-        "chosen": next((row for row in rows if row.key == told), None),
+        "chosen": chosen,
         "soon": places.ending_soon([row.picture for row in rows if row.picture], today),
         "form": form,
         "clip": clip,
@@ -89,6 +92,20 @@ def clip_new(request: HttpRequest, skill_id: int) -> HttpResponse:
             for told in told_all(fault):
                 form.add_error("clip", f"{told.what} {told.mend} Nothing else was changed.")
     return render(request, "pictures/skill.html", _skill_context(request, skill, PhotosForm(), form))
+
+
+@require_POST
+def picture_thing(request: HttpRequest, skill_id: int) -> HttpResponse:
+    """Put a thing of the open set at a place."""
+    skill = skill_or_404(request, skill_id)
+    try:
+        services.choose_thing(
+            skill, request.POST.get("place", ""), request.POST.get("thing", ""), access.person(request)
+        )
+    except Fault as fault:
+        for told in told_all(fault):
+            messages.error(request, f"Nothing was changed. {told.what} {told.mend}")
+    return redirect("skill_pictures", skill.pk)
 
 
 @require_GET
@@ -134,8 +151,8 @@ def picture_delete(request: HttpRequest, picture_id: int) -> HttpResponse:
     """Delete a picture for good; the drawing comes back."""
     picture = access.of_child_or_404(request, queries.picture_rows(), picture_id, "skill__child")
     services.delete(picture, access.person(request), timezone.localdate())
-    messages.success(request, "The picture is deleted for good.")
-    if request.POST.get("back") == "consent":
+    messages.success(request, "The picture is deleted for good." if picture.consent_id else "Taken off.")
+    if request.POST.get("back") == "consent" and picture.consent_id:
         return redirect("consent", picture.consent_id)
     return redirect("skill_pictures", picture.skill_id)
 

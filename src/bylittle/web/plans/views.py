@@ -71,6 +71,7 @@ def plan(request: HttpRequest, plan_id: int) -> HttpResponse:
     shown = own_pictures.shown(found, today)
     context = {
         "places": shown,
+        "credit": places.credit(shown),
         "soon": places.ending_soon([place.picture for place in shown if place.picture], today),
         "kept_back": [place for place in shown if place.kept_back],
         "newer": own_pictures.newer(found, today),
