@@ -11,6 +11,7 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from bylittle.core.faults import Fault
+from bylittle.library import objects
 from bylittle.web.people import access
 from bylittle.web.people.faults import told_all
 from bylittle.web.pictures import places, queries, services, tidy
@@ -66,6 +67,7 @@ def _skill_context(request: HttpRequest, skill: Skill, form: PhotosForm, clip: C
     chosen = next((row for row in rows if row.key == told), None)
     return {
         "things": places.things_for(chosen) if chosen else None,
+        "things_credit": objects.credit()["en"],
         "credit": places.credit(rows),
         "skill": skill,
         "child": skill.child,
