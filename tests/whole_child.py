@@ -391,5 +391,6 @@ def _pictures(skill: Skill, plan: Plan, cast: Cast) -> None:
     row = {"skill": skill, "kept_by": cast.therapist, "kept_at": moment(13), "shows": {"es": "la bota"}}
     picture = Picture.objects.create(place="open", photo=jpeg(90), from_clip=True, consent=new, **row)
     plan.pictures.create(edition=2, place="open", picture=picture, by=cast.lead, at=moment(14))
+    Picture.objects.create(place="slide", thing="boot", **row)
     gone = {"deleted_on": TODAY - timedelta(days=1), "deleted_by": cast.therapist}
     Picture.objects.create(place="pull", photo=None, consent=old, **row, **gone)

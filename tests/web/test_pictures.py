@@ -270,6 +270,13 @@ def test_what_was_typed_waits_while_a_photo_is_edited(cast: Cast, as_therapist: 
     assert 'value="Mum"' in page
 
 
+def test_a_tray_is_kept_once_however_often_it_is_sent(cast: Cast) -> None:
+    tray, again = people.on_tray(cast).tray, Tray.objects.get()
+    consent = people.agreed(cast)
+    assert len(services.keep(tray, consent, cast.therapist)) == 1
+    assert services.keep(again, consent, cast.therapist) == []
+
+
 # uncovered photos are seen by nobody else and do not stay
 
 

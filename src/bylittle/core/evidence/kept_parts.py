@@ -174,15 +174,16 @@ class KeptConsent:
 class KeptPicture:
     """A picture of one place of a skill. `consent`: its number from 1; `photo`: name of the file, if kept.
 
-    `shows`: (language, what it shows).
+    `shows`: (language, what it shows). `thing`: of the open set, instead of a photo and a consent.
     """
 
     place: str
-    consent: int
+    consent: int | None
     kept_by: str
     kept_at: datetime
     shows: tuple[tuple[str, str], ...] = ()
     photo: str = ""
+    thing: str = ""
     from_clip: bool = False
     deleted_on: date | None = None
     deleted_by: str = ""

@@ -106,8 +106,15 @@ def cut(tray: Tray, taps: Mapping[str, float]) -> None:
 
 
 def keep(tray: Tray, consent: Consent, by: Person) -> list[Picture]:
-    """Keep every photo of a tray as it is seen, under one consent; the working copies are dropped."""
+    """Keep every photo of a tray as it is seen, under one consent; the working copies are dropped.
+
+    Nothing is kept twice: a tray that was kept a moment ago has nothing left. FileNotFoundError where a
+    working copy's time is over.
+    """
     with transaction.atomic():
+        if not Tray.objects.select_for_update().filter(pk=tray.pk).exists():
+            return []
+        files = tidy.files_of(tray)
         if consent.pk is None:
             consent.noted_by = by
             consent.save()
@@ -123,7 +130,8 @@ def keep(tray: Tray, consent: Consent, by: Person) -> list[Picture]:
             )
             for photo in tray.photos.all()
         ]
-    tidy.drop_tray(tray)
+        tray.delete()
+    working.drop(files)
     return kept
 
 

@@ -19,9 +19,14 @@ def drop_photos(photos: QuerySet[TrayPhoto]) -> None:
     TrayPhoto.objects.filter(pk__in=[photo.pk for photo in rows]).delete()
 
 
+def files_of(tray: Tray) -> list[str]:
+    """The names of a tray's working copies."""
+    return [tray.clip, *tray.photos.values_list("file", flat=True)]
+
+
 def drop_tray(tray: Tray) -> None:
     """Throw a tray away: photos, clip, all of it."""
-    files = [tray.clip, *tray.photos.values_list("file", flat=True)]
+    files = files_of(tray)
     tray.delete()
     working.drop(files)
 

@@ -53,11 +53,12 @@ def pictures_of(skill: Skill, hands: Told) -> Iterable[KeptPicture]:
         file = _file(row, today)
         yield KeptPicture(
             place=row.place,
-            consent=number[row.consent_id],
+            consent=number[row.consent_id] if row.consent_id else None,
             kept_by=hands.name(row.kept_by),
             kept_at=row.kept_at,
             shows=tuple(sorted(row.shows.items())),
             photo=file.name if file else "",
+            thing=row.thing,
             from_clip=row.from_clip,
             deleted_on=row.deleted_on,
             deleted_by=hands.name(row.deleted_by),
@@ -115,14 +116,15 @@ def take_pictures(
     rows = []
     for each in told:
         file = files.get(each.photo)
-        gone = timezone.localdate() if file is None else None
+        gone = timezone.localdate() if file is None and not each.thing else None
         row = Picture(
             skill=skill,
             place=each.place,
             shows=dict(each.shows),
             photo=file.content if file else None,
+            thing=each.thing,
             from_clip=each.from_clip,
-            consent=consents[each.consent - 1],
+            consent=consents[each.consent - 1] if each.consent is not None else None,
             kept_by=people.somebody(each.kept_by),
             kept_at=each.kept_at,
             deleted_on=each.deleted_on or gone,
