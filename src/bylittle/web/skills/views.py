@@ -5,12 +5,13 @@ from __future__ import annotations
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
 from bylittle import library
 from bylittle.web.people import access, kept_forms
 from bylittle.web.people.models import LANGUAGES
-from bylittle.web.skills import cues, queries, services, translations
+from bylittle.web.skills import ages, cues, queries, services, translations
 from bylittle.web.skills.forms import BlankSkillForm, ReadinessForm, editor_forms
 from bylittle.web.skills.languages import WordsForm
 from bylittle.web.skills.models import Skill, SkillState
@@ -34,7 +35,10 @@ def skill_choose(request: HttpRequest, child_id: int) -> HttpResponse:
             return redirect("skill_steps", services.start_from_ready(child, ready).pk)
         if form.is_valid():
             return redirect("skill_steps", services.start_blank(child, form.cleaned_data["name"]).pk)
-    areas = queries.ready_skills_by_area()
+    areas = [
+        (area, [(ready, ages.told_range(ready.ages)) for ready in several])
+        for area, several in queries.ready_skills_by_area()
+    ]
     return render(request, "skills/choose.html", {"child": child, "areas": areas, "form": form})
 
 
@@ -113,7 +117,14 @@ def readiness(request: HttpRequest, skill_id: int) -> HttpResponse:
         messages.success(request, "Kept. The adaptations stand beside the plan.")
         return redirect("child", skill.child_id)
     warmups = [game for game in library.warmups() if skill.library_id in game.prepares]
-    context = {"skill": skill, "child": skill.child, "form": form, "warmups": warmups}
+    context = {
+        "skill": skill,
+        "child": skill.child,
+        "form": form,
+        "warmups": warmups,
+        "ages": ages.of_skill(skill),
+        "around": ages.around(skill.child, timezone.localdate()),
+    }
     return render(request, "skills/readiness.html", context)
 
 
