@@ -609,6 +609,14 @@ def test_a_picture_deleted_is_gone_for_good(cast: Cast, as_therapist: Client) ->
     assert photos(plan) == 0
 
 
+def test_all_pictures_of_a_consent_are_deleted_at_once(cast: Cast, as_therapist: Client) -> None:
+    first = people.pictured(cast)
+    other, kept = people.pictured(cast, consent=first.consent), people.pictured(cast)
+    as_therapist.post(reverse("consent_clear", args=[first.consent_id]))
+    assert list(Picture.objects.filter(photo=None)) == [first, other]
+    assert queries.current(cast.skill) == {kept.place: kept}
+
+
 def test_a_picture_deleted_does_not_bring_an_older_one_back(cast: Cast, as_therapist: Client) -> None:
     first = people.pictured(cast)
     second = people.pictured(cast, first.place)

@@ -12,6 +12,7 @@ urlpatterns = [
     path("pictures/<int:picture_id>.jpg", views.picture_file, name="picture_file"),
     path("pictures/<int:picture_id>/delete", views.picture_delete, name="picture_delete"),
     path("consents/<int:consent_id>", views.consent, name="consent"),
+    path("consents/<int:consent_id>/clear", views.consent_clear, name="consent_clear"),
     path("consents/<int:consent_id>/withdraw", views.consent_withdraw, name="consent_withdraw"),
     path("trays/<int:tray_id>/", tray_views.tray, name="picture_tray"),
     path("trays/<int:tray_id>/more", tray_views.tray_more, name="picture_tray_more"),

@@ -176,6 +176,17 @@ def consent(request: HttpRequest, consent_id: int) -> HttpResponse:
 
 
 @require_POST
+def consent_clear(request: HttpRequest, consent_id: int) -> HttpResponse:
+    """Delete every picture under a consent for good."""
+    found = access.of_child_or_404(request, Consent.objects.all(), consent_id)
+    pictures = list(found.pictures.filter(deleted_on=None))
+    for picture in pictures:
+        services.delete(picture, access.person(request), timezone.localdate())
+    messages.success(request, f"Deleted for good: {len(pictures)}. That they were there stays on record.")
+    return redirect("child_pictures", found.child_id)
+
+
+@require_POST
 def consent_withdraw(request: HttpRequest, consent_id: int) -> HttpResponse:
     """Take a consent back, at once."""
     found = access.of_child_or_404(request, Consent.objects.all(), consent_id)
