@@ -277,6 +277,17 @@ def test_a_tray_is_kept_once_however_often_it_is_sent(cast: Cast) -> None:
     assert services.keep(again, consent, cast.therapist) == []
 
 
+def test_a_picture_nobody_ticked_is_not_ticked_later(cast: Cast, as_therapist: Client) -> None:
+    photo = people.on_tray(cast)
+    box = f'name="p{photo.pk}-looked"'
+    for ticked in ("on", ""):
+        told = typed(photo.tray, edit=str(photo.pk), **{f"p{photo.pk}-looked": ticked})
+        as_therapist.post(reverse("picture_tray", args=[photo.tray_id]), told)
+        page = as_therapist.get(reverse("picture_tray", args=[photo.tray_id])).content.decode()
+        (tag,) = (each for each in page.split("<input") if box in each.split(">")[0])
+        assert ("checked" in tag.split(">")[0]) == bool(ticked)
+
+
 # uncovered photos are seen by nobody else and do not stay
 
 
@@ -481,12 +492,18 @@ def test_the_square_never_leaves_the_picture(edit: edits.Edit, acts: list[str]) 
         assert square.top * edit.height + side <= edit.height + 1e-6
 
 
-def test_a_turn_takes_the_same_picture_and_covers_along(cast: Cast) -> None:
-    photo = people.on_tray(cast)
+def test_a_turn_takes_the_same_picture_and_covers_along(cast: Cast, as_therapist: Client) -> None:
+    sent(as_therapist, cast, grain())
+    photo = TrayPhoto.objects.get()
     edit = replace(edits.edit_of(photo), square=Crop(0.1, 0.2, 0.7), covers=(Box(0.3, 0.3, 0.2, 0.2),))
     upright, turned = opened(edits.jpeg(photo, edit)), opened(edits.jpeg(photo, edits.turned(edit)))
     back = np.asarray(turned.transpose(Image.Transpose.ROTATE_90), float)
-    assert np.abs(np.asarray(upright, float) - back).mean() < 4
+    assert np.abs(np.asarray(upright, float) - back).mean() < 12, "fine noise, written twice as JPEG"
+    side = upright.size[0]  # the cover begins at (0.2 / 0.7, 0.1 / 0.7) of the square and is 0.2 / 0.7 wide
+    place = slice(int(0.20 * side), int(0.38 * side)), slice(int(0.32 * side), int(0.52 * side))
+    for seen in (np.asarray(upright, float), back):
+        assert np.abs(np.diff(seen[place].mean(axis=2), axis=0)).mean() < 5, "covered"
+        assert np.abs(np.diff(seen[int(0.6 * side) :].mean(axis=2), axis=0)).mean() > 15, "not covered"
 
 
 # printed while the consent stands
