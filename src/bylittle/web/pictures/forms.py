@@ -105,6 +105,14 @@ class TrayPhotoForm(forms.Form):
             for language in self.languages
         }
 
+    def read_again(self, shows: dict[str, str]) -> None:
+        """Other words than were typed: they stand in the fields, and the picture is not looked at yet."""
+        told = {name: self.data.get(name) for name in self.data}
+        told |= {self.add_prefix(f"shows_{language}"): words for language, words in shows.items()}
+        told.pop(self.add_prefix("looked"), None)
+        self.data = told
+        self.errors["looked"] = self.error_class(["The words follow the new place: please read them again."])
+
     def typed_place(self) -> str:
         told = self.data.get(self.add_prefix("place"), "")
         return told if told in dict(self.fields["place"].choices) else ""  # type: ignore[attr-defined]
@@ -176,10 +184,6 @@ class TrayConsentForm(ConsentForm):
         if self.chosen is not None:
             return self.cleaned_data
         return super().clean()
-
-    def _post_clean(self) -> None:
-        if self.chosen is None:
-            super()._post_clean()
 
     @property
     def chosen(self) -> Consent | None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from typing import BinaryIO, cast
 
 from django.core.files.uploadedfile import UploadedFile
 from django.db import transaction
@@ -86,7 +87,7 @@ def take_clip(skill: Skill, file: UploadedFile, by: Person) -> Tray:
 
     head = file.read(4)
     file.seek(0)
-    sharpest(file.file, [0.0])
+    sharpest(cast("BinaryIO", file.file), [0.0])
     file.seek(0)
     name = working.put(file.chunks(), "clip")
     return Tray.objects.create(skill=skill, by=by, clip=name, clip_kind=CLIP_KINDS.get(head, "video/mp4"))

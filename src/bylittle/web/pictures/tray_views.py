@@ -92,11 +92,7 @@ def _noted_photo(form: TrayPhotoForm, version: SkillVersion) -> bool:
     photo.place = place
     photo.save(update_fields=["place", "shows", "looked"])
     if followed:
-        form.data = form.data.copy()
-        for language, told in photo.shows.items():
-            form.data[form.add_prefix(f"shows_{language}")] = told
-        form.data.pop(form.add_prefix("looked"), None)
-        form.errors["looked"] = form.error_class(["The words follow the new place: please read them again."])
+        form.read_again(photo.shows)
     return followed
 
 
