@@ -76,6 +76,7 @@ class Prior:
     starts: Shares = (-2.6, -0.8)
     start_shares: Shares = (0.6, 0.4)
     start_sd: float = 1.0
+    start_tail: float = 0.06
     offset_sd: float = 0.6
     offset_trust: float = 0.4
     offset_memory: float = 0.995
@@ -86,7 +87,7 @@ class Prior:
     challenge_best: float = 0.8
     challenge_width: float = 0.3
     challenge_least: float = 0.5
-    room_middle: float = 1.6
+    room_middle: float = 2.2
     room_width: float = 0.8
     idle_sd: float = 0.08
     idle_loss: float = 0.01
@@ -195,7 +196,7 @@ def _log_prior(prior: Prior) -> Floats:
 def _start_belief(prior: Prior, grid: Floats) -> Floats:
     """Belief about one step before any mark [h, g]: normal about each child level, long tails."""
     z = (grid[None, :] - np.asarray(prior.starts)[:, None]) / prior.start_sd
-    dense = np.exp(-0.5 * z**2) + 0.02 * np.exp(-0.5 * (z / 2.5) ** 2)
+    dense = np.exp(-0.5 * z**2) + prior.start_tail * np.exp(-0.5 * (z / 2.5) ** 2)
     dense /= dense.sum(axis=1, keepdims=True)
     return np.tile(dense, (len(prior.gains), 1))
 
