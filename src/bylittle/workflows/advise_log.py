@@ -34,7 +34,8 @@ class AdviceSetting:
 
     `band`: chance of success wanted. `mastery`: chance alone, how sure, on how many days. `plan_since`: first
     day of the present plan; None: the first day of practice in the log. `baseline_wanted`: a baseline without
-    any point counts as short. `lost_steps`: ids of steps that were mastered and are lost.
+    any point counts as short. `lost_steps`: ids of steps that were mastered and are lost. `grades`: materials
+    from easier to harder; `grade`: the one that is practised from now on.
     """
 
     version: SkillVersion
@@ -52,6 +53,8 @@ class AdviceSetting:
     doing_breaks_down: bool = False
     easier_material: bool = False
     adults_differ: bool = False
+    grades: tuple[str, ...] = ()
+    grade: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,6 +147,7 @@ def tracker_for(setting: AdviceSetting) -> SkillTracker:
         advice_every=setting.advice_every,
         mastery=setting.mastery,
         prior=setting.prior,
+        grades=setting.grades,
     )
 
 
@@ -170,6 +174,7 @@ def replayed(log: PracticeLog, setting: AdviceSetting) -> Replayed:
             marks = [entry.mark(taught[entry.step_id], top) for entry in known]
             telling += tracker.record(day.toordinal(), marks).telling
             days.add(day)
+    tracker.use_grade(setting.grade)
     return Replayed(tracker, telling, len(days), passed_over)
 
 

@@ -18,7 +18,7 @@ from bylittle.core.advice.saved import advice_from, advice_value, plan_from, pla
 from bylittle.core.advice.words import Every
 from bylittle.core.faults import BadValue
 from bylittle.core.learning import saved
-from bylittle.core.learning.changes import regraded, revised
+from bylittle.core.learning.changes import on_grade, regraded, revised
 from bylittle.core.learning.forecast import Chance, Outlook, chance, count_pmf, outlook
 from bylittle.core.learning.history import unpacked
 from bylittle.core.learning.horizon import Horizon, when_done
@@ -37,7 +37,8 @@ class SkillTracker:
     """Record turns, ask for chances, mastery and advice. Days are whole numbers, never going back.
 
     `n_levels` is the ladder's length (index 0 the fullest help, the last one alone); `goal` the chaining
-    direction; `band` the success wanted; `mastery` = (chance alone, how sure, days).
+    direction; `band` the success wanted; `mastery` = (chance alone, how sure, days). `grades` names the
+    materials from easier to harder: a mark with another grade than before then shifts what is believed.
     """
 
     def __init__(
@@ -50,9 +51,10 @@ class SkillTracker:
         advice_every: str = "day",
         mastery: tuple[float, float, int] = (0.85, 0.90, 3),
         prior: Prior | None = None,
+        grades: Sequence[str] = (),
     ) -> None:
         self._plan = teaching(goal, band, max_new_steps, advice_every, mastery)
-        self._state = begin(Settings(n_steps, n_levels, prior or SHIPPED))
+        self._state = begin(Settings(n_steps, n_levels, prior or SHIPPED, tuple(grades)))
         self._first_day: int | None = None
         self._week: tuple[int, Advice] | None = None
         self._views: dict[int | None, Outlook] = {}
@@ -113,6 +115,11 @@ class SkillTracker:
         self._state = regraded(self._state, harder, steps)
         self._views.clear()
 
+    def use_grade(self, grade: str) -> None:
+        """From now on all is about the material `grade`; nothing changes where it was so already."""
+        self._state = on_grade(self._state, grade)
+        self._views.clear()
+
     def change_steps(self, origins: Sequence[Sequence[int]]) -> None:
         """A new version of the skill: each new step with the old ones it comes from (none: a new one)."""
         self._state = revised(self._state, origins)
@@ -137,7 +144,8 @@ class SkillTracker:
         try:
             value = json.loads(text)
             state = saved.from_value(value["state"])
-            tracker = cls(state.settings.n_steps, state.settings.n_levels, prior=state.settings.prior)
+            frame = state.settings
+            tracker = cls(frame.n_steps, frame.n_levels, prior=frame.prior, grades=frame.grades)
             tracker._state, tracker._plan = state, plan_from(value["plan"])
             tracker._first_day, week = value["first_day"], value["week"]
             tracker._week = None if week is None else (week[0], advice_from(week[1]))

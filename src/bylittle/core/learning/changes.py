@@ -8,18 +8,17 @@ from dataclasses import replace
 import numpy as np
 
 from bylittle.core.faults import BadValue
-from bylittle.core.learning.tracker import Settings, State, at_day, begin
+from bylittle.core.learning.grades import regraded_belief
+from bylittle.core.learning.tracker import Settings, State, at_day, begin, with_grade
 from bylittle.core.stats.ordinal_grid import Singles, moved, shift_kernel
 
-GRADE_SHIFT, GRADE_DOUBT = 0.8, 0.6
 SPLIT_DOUBT = 0.7
 
 
 def regraded(state: State, harder: float, steps: Sequence[int] | None = None) -> State:
     """Belief after a change of material by `harder` grades (below 0: easier): what was done is told anew.
 
-    Skill with a harder material is lower by about `GRADE_SHIFT` logits a grade; how much, the next marks
-    tell, so belief widens by `GRADE_DOUBT` a grade. BadValue for a step that is not there.
+    How much a grade costs this child, the next marks tell. BadValue for a step that is not there.
     """
     _check_steps(steps or (), state.settings.n_steps)
     if not np.isfinite(harder):
@@ -28,10 +27,21 @@ def regraded(state: State, harder: float, steps: Sequence[int] | None = None) ->
         return state
     which = range(state.settings.n_steps) if steps is None else steps
     closed = _closed(state)
-    doubt = abs(harder) * GRADE_DOUBT**2
-    changed = _shifted(closed, -GRADE_SHIFT * harder, doubt, tuple(which))
+    arrays, changed = closed.settings.bank, closed.belief.copy()
+    for step in which:
+        changed[step] = regraded_belief(arrays, changed[step], float(harder))
     days = tuple(() if step in which else kept for step, kept in enumerate(state.alone_days))
     return replace(closed, belief=changed, alone_days=days)
+
+
+def on_grade(state: State, grade: str) -> State:
+    """Belief about every step once it is practised with the material `grade`, from the next day on."""
+    if not grade or all(known in (grade, "") for known in state.grades):
+        return state
+    closed = _closed(state)
+    for step in range(closed.settings.n_steps):
+        closed = with_grade(closed, step, grade)
+    return closed
 
 
 def revised(state: State, origins: Sequence[Sequence[int]]) -> State:
@@ -43,13 +53,14 @@ def revised(state: State, origins: Sequence[Sequence[int]]) -> State:
     old = state.settings
     for each in origins:
         _check_steps(each, old.n_steps)
-    settings = Settings(len(origins), old.n_levels, old.prior)
+    settings = Settings(len(origins), old.n_levels, old.prior, old.grades)
     closed, fresh = _closed(state), begin(settings)
     told = [tuple(each) for each in origins]
     belief = np.stack([_carried(closed, each, told.count(each) > 1, fresh.belief[0]) for each in told])
     days = tuple(_days_kept(state, each, told.count(each) > 1) for each in told)
     # Rows of old steps would be read as the new ones: the tracker looks back no further than the change.
-    return replace(closed, settings=settings, belief=belief, alone_days=days, recent=())
+    grades = tuple(state.grades[each[0]] if each else "" for each in told)
+    return replace(closed, settings=settings, belief=belief, alone_days=days, grades=grades, recent=())
 
 
 def _carried(state: State, origin: tuple[int, ...], split: bool, fresh: Singles) -> Singles:
@@ -57,7 +68,7 @@ def _carried(state: State, origin: tuple[int, ...], split: bool, fresh: Singles)
         return fresh
     if len(origin) == 1:
         doubt = SPLIT_DOUBT**2 if split else 0.0
-        carried: Singles = _shifted(state, 0.0, doubt, origin)[origin[0]]
+        carried: Singles = _widened(state, doubt, origin)[origin[0]]
         return carried
     return harder_of(state.belief[list(origin)])
 
@@ -82,10 +93,10 @@ def _closed(state: State) -> State:
     return state if state.day is None else at_day(state, state.day + 1)
 
 
-def _shifted(state: State, shift: float, variance: float, steps: tuple[int, ...]) -> Singles:
+def _widened(state: State, variance: float, steps: tuple[int, ...]) -> Singles:
     grid = state.settings.bank.grid
     same = np.ones(len(grid))
-    kernel = shift_kernel(grid, shift * same, variance * same) if variance or shift else np.eye(len(grid))
+    kernel = shift_kernel(grid, 0.0 * same, variance * same) if variance else np.eye(len(grid))
     kernels = np.stack([kernel if step in steps else np.eye(len(grid)) for step in range(len(state.belief))])
     return moved(state.belief, kernels[:, None].astype(np.float32), 1)
 

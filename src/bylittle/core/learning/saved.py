@@ -46,6 +46,7 @@ def as_value(state: State) -> dict[str, Any]:
         "alone_days": [list(days) for days in state.alone_days],
         "recent": [[day, _packed(data)] for day, data in state.recent],
         "names": [list(names) for names in state.names],
+        "grades": list(state.grades),
         "writers": {adult: list(logs) for adult, logs in sorted(state.writers.items())},
         "log_evidence": state.log_evidence,
     }
@@ -72,6 +73,7 @@ def from_value(value: dict[str, Any]) -> State:
         alone_days=tuple(tuple(days) for days in value["alone_days"]),
         recent=tuple((day, _unpacked(data)) for day, data in value["recent"]),
         names=(adults, places, grades),
+        grades=tuple(value["grades"]),
         writers={adult: tuple(logs) for adult, logs in value["writers"].items()},
         log_evidence=value["log_evidence"],
     )
@@ -86,12 +88,15 @@ def _settings_value(settings: Settings) -> dict[str, Any]:
     return {
         "n_steps": settings.n_steps,
         "n_levels": settings.n_levels,
+        "grades": list(settings.grades),
         "prior": asdict(settings.prior),
     }
 
 
 def _settings(value: dict[str, Any]) -> Settings:
-    return Settings(value["n_steps"], value["n_levels"], prior_from_value(value["prior"]))
+    return Settings(
+        value["n_steps"], value["n_levels"], prior_from_value(value["prior"]), tuple(value["grades"])
+    )
 
 
 def prior_from_value(value: dict[str, Any]) -> Prior:

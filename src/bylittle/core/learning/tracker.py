@@ -13,6 +13,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from bylittle.core.faults import BadValue
+from bylittle.core.learning.grades import grade_gap, regraded_belief
 from bylittle.core.learning.history import MOST_TURNS, Names, PackedTurn, packed
 from bylittle.core.learning.marks import checked_marks, whole_day
 from bylittle.core.learning.passing import rounded_effort, time_kernel
@@ -39,11 +40,15 @@ DAYS_KEPT = 6
 
 @dataclass(frozen=True, slots=True)
 class Settings:
-    """What a tracker is about: how many steps, how many help levels, which prior."""
+    """What a tracker is about: how many steps, how many help levels, which prior.
+
+    `grades`: the names of the materials from easier to harder, where the skill has such a ladder.
+    """
 
     n_steps: int
     n_levels: int = 6
     prior: Prior = SHIPPED
+    grades: tuple[str, ...] = ()
     bank: Bank = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
@@ -69,7 +74,8 @@ class State:
     `belief` [k, c, h, g], `log_weights` [c, h] and the help levels' `offsets` [c, L - 1] with their
     `precision` are as of the morning; `today` counts the day's kinds of
     mark and `effort` its practice by step and level: how much, and in how many goes. `alone_days`: the last
-    days on which a step was done alone. `recent`: the last turns, packed.
+    days on which a step was done alone. `recent`: the last turns, packed. `grades`: the material each step
+    was last practised with, "" where nobody said.
     """
 
     settings: Settings
@@ -85,6 +91,7 @@ class State:
     alone_days: tuple[tuple[int, ...], ...] = ()
     recent: tuple[PackedTurn, ...] = ()
     names: Names = ((), (), ())
+    grades: tuple[str, ...] = ()
     writers: Writers = field(default_factory=dict)
     log_evidence: float = 0.0
 
@@ -123,6 +130,7 @@ def begin(settings: Settings) -> State:
         offsets=arrays.offsets,
         precision=np.broadcast_to(arrays.offset_precision, arrays.offsets.shape),
         alone_days=((),) * settings.n_steps,
+        grades=("",) * settings.n_steps,
     )
 
 
@@ -140,7 +148,7 @@ def enter(state: State, day: int, marks: Iterable[object]) -> tuple[State, Enter
     whole = whole_day(day, state.day)
     kept = checked_marks(marks, settings.n_steps, settings.n_levels)
     passed = 0 if state.day is None else whole - state.day
-    morning = at_day(state, whole)
+    morning = _with_grades(at_day(state, whole), kept)
     bytes_of_turn, names = packed(kept, state.names)
     after = replace(
         morning,
@@ -158,6 +166,29 @@ def _entered(day: int, marks: tuple[Mark, ...], passed: int) -> Entered:
     telling = sum(mark.status is Status.DONE for mark in marks)
     stops = sum(mark.status is Status.REFUSED for mark in marks)
     return Entered(day, telling, len(marks) - telling - stops, stops, passed)
+
+
+def _with_grades(state: State, marks: tuple[Mark, ...]) -> State:
+    """The state told anew for the materials of a step's first marks of the day."""
+    for mark in sorted(marks, key=lambda mark: (mark.step, mark.grade)):
+        if mark.grade and not any(step == mark.step for step, _ in state.effort):
+            state = with_grade(state, mark.step, mark.grade)
+    return state
+
+
+def with_grade(state: State, step: int, grade: str) -> State:
+    """Belief about one step once it is practised with the material `grade`; no change where it was so."""
+    known = state.grades[step]
+    grades = (*state.grades[:step], grade, *state.grades[step + 1 :])
+    if known == grade:
+        return state
+    if not known:
+        return replace(state, grades=grades)
+    gap = grade_gap(state.settings.grades, known, grade)
+    belief = state.belief.copy()
+    belief[step] = regraded_belief(state.settings.bank, belief[step], gap)
+    days = (*state.alone_days[:step], (), *state.alone_days[step + 1 :])
+    return replace(state, belief=belief, grades=grades, alone_days=days)
 
 
 def _counted(

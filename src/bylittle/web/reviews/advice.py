@@ -29,7 +29,7 @@ from bylittle.web.skills.queries import as_core, ready_skill
 from bylittle.workflows.advise_log import AdviceSetting, AdvisedLog, NextStep, StepOutlook, advise_log
 
 #: Raised when what is kept changes shape or the calculation changes: old keepings are then stale.
-FORM = "1"
+FORM = "2"
 PROBES = (Source.PROBE, Source.BASELINE)
 
 
@@ -51,6 +51,8 @@ def setting_of(
         doing_breaks_down=skill.breakdown == Breakdown.DOING,
         easier_material=version.is_easier(plan.grade),
         adults_differ=adults_differ(skill),
+        grades=tuple(version.grade_names),
+        grade=plan.grade,
     )
 
 
