@@ -90,7 +90,7 @@ def _names(advised: AdvisedLog, plan: SheetPlan | None) -> Names:
 
 def as_json(advised: AdvisedLog, names: Names) -> dict[str, Any]:
     """The answer as the JSON value that other programs read: steps from 1, levels by name, chances 0..1."""
-    from bylittle.library.wording.advice import sentence
+    from bylittle.library.wording.advice import if_then, sentence
 
     levels = advised.ladder.names
     return {
@@ -105,7 +105,10 @@ def as_json(advised: AdvisedLog, names: Names) -> dict[str, Any]:
         ],
         "decision": advised.decision.value,
         "why": " ".join(sentence(why, names=names) for why in advised.why),
-        "next": {"asked": [{"step": next.number, "help": levels[next.level]} for next in advised.asked]},
+        "next": {
+            "asked": [{"step": next.number, "help": levels[next.level]} for next in advised.asked],
+            "for_the_family": [if_then(rule, names=names) for rule in advised.rules],
+        },
     }
 
 

@@ -7,11 +7,11 @@ learning: they have no chance, are never asked and keep no skill from being mast
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Any
 
-from bylittle.core.advice import Advice, Decision, Facts, SkillTracker, Why
+from bylittle.core.advice import Advice, Decision, Facts, IfThen, LowFidelity, SkillTracker, Why
 from bylittle.core.advice.patterns import Pattern
 from bylittle.core.faults import BadValue
 from bylittle.core.learning.forecast import Chance
@@ -55,6 +55,7 @@ class AdviceSetting:
     adults_differ: bool = False
     grades: tuple[str, ...] = ()
     grade: str = ""
+    low_fidelity: LowFidelity | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +91,7 @@ class NextStep:
 @dataclass(frozen=True, slots=True)
 class AdvisedLog:
     """The answer for one day. `proposed` is the challenge; `asked` is what of it may be asked now: nothing
-    where a therapist should look first. Steps in `why` and `patterns` count from 0 in the whole chain.
+    where a therapist should look first. Steps in `why`, `patterns`, `rules` count from 0 in the chain.
     """
 
     on: date
@@ -104,6 +105,7 @@ class AdvisedLog:
     marks: int
     practice_days: int
     passed_over: int
+    rules: tuple[IfThen, ...] = ()
 
     @property
     def asked(self) -> tuple[NextStep, ...]:
@@ -133,6 +135,7 @@ def advise_log(log: PracticeLog, setting: AdviceSetting, on: date | None) -> Adv
         marks=seen.marks,
         practice_days=seen.days,
         passed_over=seen.passed_over,
+        rules=_rules(advice, setting.version, taught),
     )
 
 
@@ -193,6 +196,7 @@ def facts_of(log: PracticeLog, setting: AdviceSetting, day: date) -> Facts:
         doing_breaks_down=setting.doing_breaks_down,
         easier_material=setting.easier_material,
         adults_differ=setting.adults_differ,
+        low_fidelity=setting.low_fidelity,
     )
 
 
@@ -281,6 +285,14 @@ def _in_chain(why: Why, version: SkillVersion, taught: Mapping[str, int]) -> Why
     """The reason with its steps counted in the whole chain, an adult's steps included."""
     places = [place for place, step in enumerate(version.steps) if step.id in taught]
     return Why(why.code, {name: _moved(name, value, places) for name, value in why.values.items()})
+
+
+def _rules(advice: Advice, version: SkillVersion, taught: Mapping[str, int]) -> tuple[IfThen, ...]:
+    """What the family may do until the next advice; nothing where a therapist should look first."""
+    if advice.decision in NOTHING_ASKED:
+        return ()
+    places = [place for place, step in enumerate(version.steps) if step.id in taught]
+    return tuple(replace(rule, step=places[rule.step]) for rule in advice.rules)
 
 
 def _moved(name: str, value: Any, places: Sequence[int]) -> Any:

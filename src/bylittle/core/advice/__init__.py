@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from bylittle.core.advice.adviser import Advice, advise
 from bylittle.core.advice.decision import Context, Decided, decide
-from bylittle.core.advice.facts import Facts
+from bylittle.core.advice.facts import Facts, LowFidelity
+from bylittle.core.advice.if_then import IfThen
 from bylittle.core.advice.patterns import Pattern, PatternKind
 from bylittle.core.advice.plan import Teaching, teaching
 from bylittle.core.advice.skill_tracker import SkillTracker
@@ -18,6 +19,8 @@ __all__ = [
     "Every",
     "Facts",
     "Goal",
+    "IfThen",
+    "LowFidelity",
     "Pattern",
     "PatternKind",
     "SkillTracker",

@@ -9,6 +9,7 @@ from bylittle.core.advice import patterns_in_time, patterns_of_help, patterns_of
 from bylittle.core.advice.challenge import Challenge, choose, for_a_week
 from bylittle.core.advice.decision import Context, Decided, decide
 from bylittle.core.advice.facts import DONE, Facts, rows_since, step_facts, stops_by_day
+from bylittle.core.advice.if_then import IfThen, rules_for
 from bylittle.core.advice.patterns import Look, Pattern, look
 from bylittle.core.advice.plan import Teaching
 from bylittle.core.advice.words import Decision, Every, Goal, Why
@@ -27,7 +28,7 @@ class Advice:
     """What to do next, and why. `levels`: None where an adult does the step, else the help to offer.
 
     `ladder`: True where asked steps are done least-to-most from alone. `predicted`: chance of success of
-    each asked step with its help.
+    each asked step with its help. `rules`: what the family may do by itself until the next advice.
     """
 
     day: int
@@ -37,6 +38,7 @@ class Advice:
     why: tuple[Why, ...]
     patterns: tuple[Pattern, ...]
     ladder: bool = False
+    rules: tuple[IfThen, ...] = ()
 
     def for_turn(self, turn: int) -> tuple[int | None, ...]:
         """Levels of the day's turn number `turn`, from 0."""
@@ -148,4 +150,5 @@ def _advice(view: Outlook, challenge: Challenge, decided: Decided, patterns: tup
         decision=decided.decision,
         why=decided.why,
         patterns=patterns,
+        rules=rules_for(challenge, view.settings.top),
     )

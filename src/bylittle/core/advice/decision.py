@@ -20,6 +20,7 @@ LONGEST_SILENCE = 14
 FEWEST_BASELINE = 3
 WANTED_BASELINE = 5
 STOPS_A_SITTING = 2
+LEAST_PART = 0.25  # of the turns, from which one adult's way of helping can hold a step back
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,6 +171,15 @@ def _flat_adults_differ(context: Context) -> Why | None:
     return Why("flat_while_adults_differ", {**flat.values, **told, "steps": flat.steps})
 
 
+def _flat_help_off_plan(context: Context) -> Why | None:
+    """Flat while an adult who gives many of the turns helps otherwise than planned: look there first."""
+    flat, low = context.pattern(PatternKind.PLATEAU), context.facts.low_fidelity
+    if flat is None or low is None or low.turns < LEAST_PART * low.all_turns or low.turns == 0:
+        return None
+    values = {"adult": low.adult, "share": low.share, "adult_turns": low.turns, "all_turns": low.all_turns}
+    return Why("flat_while_help_is_off_plan", {**flat.values, **values, "steps": flat.steps})
+
+
 def _flat_doing(context: Context) -> Why | None:
     flat = context.pattern(PatternKind.PLATEAU)
     if flat is None or not context.facts.doing_breaks_down:
@@ -236,6 +246,8 @@ def numbers(step: StepFacts, context: Context) -> dict[str, object]:
         "mastery_chance": criterion.chance,
         "days_alone": step.standing.days,
         "days_needed": criterion.days,
+        "only_with": step.alone_with[0] if len(step.alone_with) == 1 else None,
+        "only_at": step.alone_at[0] if len(step.alone_at) == 1 else None,
     }
 
 
@@ -246,7 +258,7 @@ RULES: tuple[tuple[Decision, tuple[Rule, ...]], ...] = (
     (Decision.DONE, (_all_mastered,)),
     (Decision.MOVE_ON, (_step_called,)),
     (Decision.STEP_BACK, (_too_hard,)),
-    (Decision.CHECK_FIDELITY, (_reported_ahead, _flat_adults_differ)),
+    (Decision.CHECK_FIDELITY, (_reported_ahead, _flat_adults_differ, _flat_help_off_plan)),
     (Decision.CHANGE_MATERIAL, (_flat_doing, _easier_done)),
     (Decision.FADE_HELP, (_too_easy,)),
 )

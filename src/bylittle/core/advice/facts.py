@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from bylittle.core.advice.plan import Teaching
 from bylittle.core.learning.forecast import Chance, Outlook, chance, share_above
@@ -21,6 +22,17 @@ TURNS_BACK = 10
 
 
 @dataclass(frozen=True, slots=True)
+class LowFidelity:
+    """An adult who was seen to help otherwise than planned: `share` of what was seen was as planned (0..1);
+    `turns` of `all_turns` since the plan began are this adult's."""
+
+    adult: str
+    share: float
+    turns: int
+    all_turns: int
+
+
+@dataclass(frozen=True, slots=True)
 class Facts:
     """What people told that no log holds.
 
@@ -28,7 +40,8 @@ class Facts:
     `plan_since`: first day of the plan. `baseline`: probe scores before it, 0..1 in order; None: not asked.
     `doing_breaks_down`: the therapist saw that the doing (not idea or plan) breaks down.
     `easier_material`: the plan uses an easier variant than the goal names.
-    `adults_differ`: two adults are known to help in different ways.
+    `adults_differ`: two adults are known to help in different ways. `low_fidelity`: an adult seen to help
+    otherwise than planned.
     """
 
     red_flags: tuple[str, ...] = ()
@@ -38,6 +51,7 @@ class Facts:
     doing_breaks_down: bool = False
     easier_material: bool = False
     adults_differ: bool = False
+    low_fidelity: LowFidelity | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +59,8 @@ class StepFacts:
     """One step as it is taught now: the help offered last, its chance, and the turns it rests on.
 
     `offered` is None where the step was not asked on the last practice day. `too_hard` and `too_easy` are
-    the shares of belief in which success with that help lies below or above the band.
+    the shares of belief in which success with that help lies below or above the band. `alone_with` and
+    `alone_at`: the people and the places, where told, with whom and where it went alone.
     """
 
     step: int
@@ -57,6 +72,8 @@ class StepFacts:
     managed: int
     days: int
     standing: Standing
+    alone_with: tuple[str, ...] = ()
+    alone_at: tuple[str, ...] = ()
 
 
 def rows_since(state: State, day: int | None) -> Rows:
@@ -92,6 +109,7 @@ def _step(
     mine = rows.where((rows.step == step) & (rows.status == DONE) & (rows.offered == level))
     last = mine.where(np.arange(len(mine)) >= len(mine) - TURNS_BACK)
     low, high = plan.band
+    alone = rows.where((rows.step == step) & (rows.status == DONE) & (rows.lo == state.settings.top))
     return StepFacts(
         step=step,
         offered=offered,
@@ -102,7 +120,14 @@ def _step(
         managed=int((last.lo >= level).sum()),
         days=len(np.unique(last.day)),
         standing=standing(state, view, step, plan.mastery),
+        alone_with=_told(state.names[0], alone.adult),
+        alone_at=_told(state.names[1], alone.place),
     )
+
+
+def _told(names: tuple[str, ...], codes: NDArray[np.int64]) -> tuple[str, ...]:
+    known = [names[code] for code in np.unique(codes) if code < len(names)]
+    return tuple(sorted(name for name in known if name))
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,6 +6,7 @@ from dataclasses import asdict
 from typing import Any
 
 from bylittle.core.advice.adviser import Advice
+from bylittle.core.advice.if_then import IfThen
 from bylittle.core.advice.patterns import Pattern, PatternKind
 from bylittle.core.advice.plan import Teaching
 from bylittle.core.advice.words import Decision, Every, Goal, Why
@@ -48,6 +49,7 @@ def advice_from(value: dict[str, Any]) -> Advice:
         why=tuple(Why(each["code"], _frozen(each["values"])) for each in value["why"]),
         patterns=tuple(_pattern(each) for each in value["patterns"]),
         ladder=value["ladder"],
+        rules=tuple(IfThen(**rule) for rule in value["rules"]),
     )
 
 

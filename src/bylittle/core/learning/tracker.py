@@ -155,7 +155,7 @@ def enter(state: State, day: int, marks: Iterable[object]) -> tuple[State, Enter
         turns=state.turns + 1,
         today=_counted(morning.today, kept, settings),
         effort=_efforts(morning.effort, kept, settings),
-        alone_days=_alone_days(morning.alone_days, whole, kept, settings.top),
+        alone_days=_alone_days(morning, whole, kept),
         recent=(*state.recent[1 - MOST_TURNS :], (whole, bytes_of_turn)),
         names=names,
     )
@@ -235,13 +235,17 @@ def _efforts(
     return effort
 
 
-def _alone_days(
-    so_far: tuple[tuple[int, ...], ...], day: int, marks: tuple[Mark, ...], top: int
-) -> tuple[tuple[int, ...], ...]:
-    days = list(so_far)
+def _alone_days(state: State, day: int, marks: tuple[Mark, ...]) -> tuple[tuple[int, ...], ...]:
+    """Days on which a step was done alone at the first go: later ones have the day's practice behind them.
+
+    A look of the therapist counts whenever it comes.
+    """
+    days = list(state.alone_days)
+    tried = {step for step, _ in state.effort}
     for mark in marks:
-        alone = mark.status is Status.DONE and mark.lo == top
-        if alone and (not days[mark.step] or days[mark.step][-1] != day):
+        alone = mark.status is Status.DONE and mark.lo == state.settings.top
+        counts = alone and (mark.step not in tried or mark.source.observed)
+        if counts and (not days[mark.step] or days[mark.step][-1] != day):
             days[mark.step] = (*days[mark.step][-DAYS_KEPT:], day)
     return tuple(days)
 

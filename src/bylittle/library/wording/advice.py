@@ -42,6 +42,28 @@ class Found(Protocol):
     def values(self) -> Mapping[str, object]: ...
 
 
+class IfThenRule(Protocol):
+    """A rule of the core: `bylittle.core.advice.IfThen`."""
+
+    @property
+    def step(self) -> int: ...
+
+    @property
+    def level(self) -> int: ...
+
+    @property
+    def less(self) -> int | None: ...
+
+    @property
+    def more(self) -> int | None: ...
+
+    @property
+    def worked(self) -> int: ...
+
+    @property
+    def missed(self) -> int: ...
+
+
 @dataclass(frozen=True, slots=True)
 class Names:
     """What this plan calls its steps (in order), its help levels (most help first) and the child."""
@@ -95,6 +117,27 @@ def pattern_sentence(
 def pattern_change(pattern: Found, language: str = "en", names: Names | None = None) -> str:
     """What would make the pattern go away."""
     return _told(("patterns", str(pattern.kind)), "change", language, pattern.values, names or Names())
+
+
+def if_then(rule: IfThenRule, language: str = "en", names: Names | None = None) -> str:
+    """A family's rule for one asked step until the next look, in a sentence or two."""
+    told = names or Names()
+    helps = {"help": rule.level, "less_help": rule.less, "more_help": rule.more}
+    words = {
+        name: help_phrase(told.levels[level], language) for name, level in helps.items() if level is not None
+    }
+    which = "both" if len(words) == len(helps) else "less" if "less_help" in words else "more"
+    counts = {"worked": rule.worked, "missed": rule.missed}
+    sentence = say(
+        "advice",
+        "if_then",
+        which,
+        language=language,
+        plain_step=told.step(rule.step, language),
+        **words,
+        **counts,
+    )
+    return _sentence_case(sentence)
 
 
 def level_name(name: str, language: str = "en") -> str:

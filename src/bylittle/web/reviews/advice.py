@@ -12,7 +12,8 @@ from datetime import date
 from typing import Any
 
 from bylittle import library
-from bylittle.core.advice import Decision, Pattern, PatternKind, Why
+from bylittle.core.advice import Decision, IfThen, Pattern, PatternKind, Why
+from bylittle.core.advice import LowFidelity as LowHelp
 from bylittle.core.plan.home_plan import Chaining
 from bylittle.core.practice.marks import Source
 from bylittle.core.skill.ladder import Ladder
@@ -29,7 +30,7 @@ from bylittle.web.skills.queries import as_core, ready_skill
 from bylittle.workflows.advise_log import AdviceSetting, AdvisedLog, NextStep, StepOutlook, advise_log
 
 #: Raised when what is kept changes shape or the calculation changes: old keepings are then stale.
-FORM = "2"
+FORM = "3"
 PROBES = (Source.PROBE, Source.BASELINE)
 
 
@@ -53,12 +54,18 @@ def setting_of(
         adults_differ=adults_differ(skill),
         grades=tuple(version.grade_names),
         grade=plan.grade,
+        low_fidelity=_low(skill, plan),
     )
 
 
 def adults_differ(skill: Skill) -> bool:
     """True where the therapist noted it, or where the last checks of two adults show it."""
     return skill.adults_differ or coaching_of(skill).differ
+
+
+def _low(skill: Skill, plan: Plan) -> LowHelp | None:
+    low = low_fidelity(skill, plan)
+    return LowHelp(low.name, low.share, low.turns, low.all_turns) if low else None
 
 
 def low_fidelity(skill: Skill, plan: Plan | None) -> LowFidelity | None:
@@ -174,6 +181,7 @@ def from_json(content: dict[str, Any]) -> AdvisedLog:
                 for found in content["patterns"]
             ),
             "proposed": tuple(NextStep(**step) for step in content["proposed"]),
+            "rules": tuple(IfThen(**rule) for rule in content["rules"]),
         }
     )
 

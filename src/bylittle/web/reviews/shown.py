@@ -23,7 +23,8 @@ from bylittle.workflows.advise_log import AdvisedLog, StepOutlook
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """Advice in words: what, why, what would change it, and the patterns seen."""
+    """Advice in words: what, why, what would change it, the patterns seen, and what the family may do by
+    itself until the next look."""
 
     decision: Decision
     title: str
@@ -32,6 +33,7 @@ class Told:
     change: tuple[str, ...]
     patterns: tuple[tuple[str, str], ...]
     family: str
+    rules: tuple[str, ...] = ()
 
 
 def names_of(found: AdvisedLog, child: Child) -> words.Names:
@@ -53,6 +55,7 @@ def advice(found: AdvisedLog, child: Child) -> Told:
             for each in found.patterns
         ),
         family=words.sentence(found.why[0], audience="family", names=names) if found.why else "",
+        rules=tuple(words.if_then(rule, names=names) for rule in found.rules),
     )
 
 
