@@ -11,11 +11,11 @@ TOP = 5
 
 
 def flat() -> SkillTracker:
-    """Twenty days at one half with words: no gain at all."""
-    tracker = SkillTracker(1, band=(0.3, 0.7))
-    for day in range(20):
+    """Forty days at three of four with words: no gain at all."""
+    tracker = SkillTracker(1, band=(0.6, 0.9))
+    for day in range(40):
         for turn in range(4):
-            lo, hi = (4, TOP) if (day + turn) % 2 else (3, 3)
+            lo, hi = (4, TOP) if (day + turn) % 4 else (3, 3)
             tracker.record(day, [Mark(0, 4, Status.DONE, lo, hi, adult="D")])
     return tracker
 
@@ -32,7 +32,7 @@ def test_low_fidelity_is_looked_at_where_it_touches_enough_turns(
     low: LowFidelity | None, checked: bool
 ) -> None:
     tracker = flat()
-    advice = tracker.advise(20, Facts(low_fidelity=low))
+    advice = tracker.advise(40, Facts(low_fidelity=low))
     assert (advice.decision is Decision.CHECK_FIDELITY) is checked
     if checked:
         assert advice.why[0].code == "flat_while_help_is_off_plan"

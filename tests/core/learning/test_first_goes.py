@@ -1,4 +1,4 @@
-"""The first go of a day says most: later ones have the day's practice behind them (common practice, no source)."""
+"""The first go of a day says most; later ones follow its practice (common practice, no source)."""
 
 from __future__ import annotations
 

@@ -68,23 +68,31 @@ def warms_up_or_tires(seen: Look, level: float = LEVEL) -> Pattern | None:
 def plateau(seen: Look, level: float = FLAT_LEVEL) -> Pattern | None:
     """A step gains little with the same help over its last practice days.
 
-    Found where a gain of `FLAT_GAIN` or more from the first to the second half is refuted at `level`.
+    Found where a gain of `FLAT_GAIN` or more from the first to the second half is refuted at `level`, over
+    the last `FLAT_DAYS` practice days or, where help has been the same for longer, over twice as many.
     """
-    flat = [(step, p) for step in np.unique(seen.practice.step) if (p := _flat(seen, int(step))) <= level]
+    found = [(_flat(seen, int(step)), int(step)) for step in np.unique(seen.practice.step)]
+    flat = [(p, days, step) for (p, days), step in found if p <= level]
     if not flat:
         return None
-    values = {"days": FLAT_DAYS, "gain": FLAT_GAIN, "level": level}
-    return Pattern(PatternKind.PLATEAU, tuple(int(step) for step, _ in flat), max(p for _, p in flat), values)
+    values = {"days": min(days for _, days, _ in flat), "gain": FLAT_GAIN, "level": level}
+    steps = tuple(step for _, _, step in flat)
+    return Pattern(PatternKind.PLATEAU, steps, max(p for p, _, _ in flat), values)
 
 
-def _flat(seen: Look, step: int) -> float:
+def _flat(seen: Look, step: int) -> tuple[float, int]:
+    """Chance of so little a rise if there were a gain, and the practice days looked at."""
     rows = seen.practice.where(seen.practice.step == step)
-    days = np.unique(rows.day)[-FLAT_DAYS:]
+    return min((_little_gained(seen, rows, days), days) for days in (2 * FLAT_DAYS, FLAT_DAYS))
+
+
+def _little_gained(seen: Look, rows: Rows, n_days: int) -> float:
+    days = np.unique(rows.day)[-n_days:]
     rows = rows.where(rows.day >= days[0])
     help_now = int(np.bincount(rows.offered[-5:]).argmax())
     same = rows.where(rows.offered == help_now)
     stale = seen.practice.day.max() - days[-1] > 7
-    if stale or len(days) < FLAT_DAYS or len(same) < max(FLAT_MARKS, 0.9 * len(rows)):
+    if stale or len(days) < n_days or len(same) < max(FLAT_MARKS, 0.9 * len(rows)):
         return 1.0
     good = managed(same).astype(float)
     half = len(good) // 2
