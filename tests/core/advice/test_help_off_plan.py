@@ -14,7 +14,7 @@ def flat() -> SkillTracker:
     """Forty days at three of four with words: no gain at all."""
     tracker = SkillTracker(1, band=(0.6, 0.9))
     for day in range(40):
-        for turn in range(4):
+        for turn in range(6):
             lo, hi = (4, TOP) if (day + turn) % 4 else (3, 3)
             tracker.record(day, [Mark(0, 4, Status.DONE, lo, hi, adult="D")])
     return tracker

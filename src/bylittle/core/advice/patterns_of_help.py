@@ -120,12 +120,16 @@ def _worked_better(rows: Rows, less: int, more: int) -> tuple[float, int, tuple[
 
 
 def _near_a_change(rows: Rows) -> NDArray[np.bool_]:
-    """Goes among the `PLACE_NEAR` next to a change of help, on at most as many days from it."""
-    near = np.zeros(len(rows), dtype=bool)
-    for at in np.flatnonzero(np.diff(rows.offered)) + 1:
-        window = slice(max(at - PLACE_NEAR, 0), at + PLACE_NEAR)
-        near[window] |= np.abs(rows.day[window] - rows.day[at]) <= PLACE_NEAR
-    return near
+    """Goes among the `PLACE_NEAR` next to a change of help, and at most as many days from it."""
+    changes, place = np.flatnonzero(np.diff(rows.offered)) + 1, np.arange(len(rows))
+    if not len(changes):
+        return np.zeros(len(rows), dtype=bool)
+    after = np.searchsorted(changes, place, side="right")
+    last, following = changes[np.maximum(after - 1, 0)], changes[np.minimum(after, len(changes) - 1)]
+    since = (place >= last) & (place - last < PLACE_NEAR) & (rows.day - rows.day[last] <= PLACE_NEAR)
+    ahead = following - place
+    before = (ahead > 0) & (ahead <= PLACE_NEAR) & (rows.day[following] - rows.day <= PLACE_NEAR)
+    return since | before
 
 
 def adults_differ(seen: Look, level: float = ADULT_LEVEL) -> Pattern | None:

@@ -17,7 +17,7 @@ from bylittle.core.faults import BadValue
 from bylittle.core.learning.marks import whole_day
 from bylittle.core.learning.passing import rounded_effort, time_kernel
 from bylittle.core.learning.prior import FINER
-from bylittle.core.learning.responses import record_chances, typical
+from bylittle.core.learning.responses import Curves, record_chances, typical
 from bylittle.core.learning.tracker import Evening, Settings, State, passed, updated
 from bylittle.core.learning.writers import Slips, slips_to_come
 from bylittle.core.stats.ordinal import Floats
@@ -85,7 +85,7 @@ def _seen_from(state: State, day: int, seen: Evening, belief: Singles) -> Outloo
     mass = collapsed(belief, weights, state.settings.bank.n_gains).sum(axis=2)
     doubts = np.sqrt(weights.sum(axis=1) @ (1 / seen.precision))
     mass = mass / mass.sum(axis=(1, 2), keepdims=True)
-    slips = slips_to_come(state.settings.prior, state.writers)
+    slips = slips_to_come(state.settings.bank, state.writers)
     return Outlook(state.settings, day, mass, seen.offsets, tuple(doubts.tolist()), slips)
 
 
@@ -126,7 +126,7 @@ def count_pmf(view: Outlook, step: int, level: int, n: int) -> Floats:
         raise BadValue("out_of_range", name="n", value=n, allowed=(0, MOST_TURNS_A_DAY))
     arrays = view.settings.bank
     kind = (*view.slips, True, level, view.settings.top)
-    p = record_chances(arrays, view.offsets, [kind])[0].astype(np.float64)
+    p = record_chances(Curves(arrays, view.offsets), [kind])[0].astype(np.float64)
     weights = view.mass[step][:, None, :] * arrays.node_weights[None, :, None]
     pmf = _binomial(int(n), p.ravel()) @ weights.ravel()
     return np.asarray(pmf / pmf.sum())

@@ -8,6 +8,7 @@ skill itself is uncertain. Offsets are relative to alone (o_L = 0) and never fal
 
 from __future__ import annotations
 
+from dataclasses import dataclass, field
 from functools import lru_cache
 
 import numpy as np
@@ -45,14 +46,30 @@ def tails(arrays: Bank, offsets: Floats, reported: bool) -> Singles:
     return found
 
 
-def record_chances(arrays: Bank, offsets: Floats, kinds: list[RecordKind]) -> Singles:
+@dataclass(frozen=True, slots=True)
+class Curves:
+    """`tails` for one set of offsets, each worked out once."""
+
+    arrays: Bank
+    offsets: Floats
+    known: dict[bool, Singles] = field(default_factory=dict, compare=False, repr=False)
+
+    def tails(self, reported: bool) -> Singles:
+        """P(N >= l) [l, c, d, g] as a family reports it or as it is."""
+        if reported not in self.known:
+            self.known[reported] = tails(self.arrays, self.offsets, reported)
+        return self.known[reported]
+
+
+def record_chances(curves: Curves, kinds: list[RecordKind]) -> Singles:
     """P(record of each kind) [u, c, d, g], a rare slip of the pen included."""
+    arrays = curves.arrays
     chances = np.empty((len(kinds), *arrays.table_shape), dtype=np.float32)
     for reported in (True, False):
         which = [u for u, kind in enumerate(kinds) if kind[2] is reported]
         if which:
             rows = _rows(arrays, [kinds[u] for u in which])
-            flat = tails(arrays, offsets, reported).reshape(arrays.n_levels, -1)
+            flat = curves.tails(reported).reshape(arrays.n_levels, -1)
             chances[which] = (rows @ flat).reshape(len(which), *arrays.table_shape)
     slip = arrays.prior.slip
     widths = np.array([(hi - lo + 1) / arrays.n_levels for *_, lo, hi in kinds], dtype=np.float32)
@@ -67,8 +84,7 @@ def _rows(arrays: Bank, kinds: list[RecordKind]) -> Singles:
 
 
 def learned(
-    arrays: Bank,
-    offsets: Floats,
+    curves: Curves,
     precision: Floats,
     kinds: list[RecordKind],
     counts: Floats,
@@ -80,9 +96,10 @@ def learned(
     counts [k, u]; chances [u, c, d, g] as `record_chances` gave them; responsible [k, c, d, g] the posterior
     of location and day effect given each shape.
     """
+    arrays, offsets = curves.arrays, curves.offsets
     if arrays.n_levels <= 2:
         return offsets, precision
-    gradient, information = _slopes(arrays, offsets, kinds, counts, chances, responsible)
+    gradient, information = _slopes(curves, kinds, counts, chances, responsible)
     prior = arrays.prior
     kept = arrays.offset_precision + prior.offset_memory * (precision - arrays.offset_precision)
     after = kept + prior.offset_trust * information
@@ -92,14 +109,13 @@ def learned(
 
 
 def _slopes(
-    arrays: Bank,
-    offsets: Floats,
+    curves: Curves,
     kinds: list[RecordKind],
     counts: Floats,
     chances: Singles,
     responsible: Singles,
 ) -> tuple[Floats, Floats]:
-    size = responsible[0].size
+    arrays, size = curves.arrays, responsible[0].size
     mass = counts.T.astype(np.float32) @ responsible.reshape(len(responsible), size)
     ratio = mass / chances.reshape(len(kinds), size)
     square = ratio / chances.reshape(len(kinds), size)
@@ -109,7 +125,7 @@ def _slopes(
     for reported in (True, False):
         which = [u for u, kind in enumerate(kinds) if kind[2] is reported]
         if which:
-            t = tails(arrays, offsets, reported)[1:-1]
+            t = curves.tails(reported)[1:-1]
             slope = t * (1 - t)
             gradient += (rows[which].T @ ratio[which]).reshape(slope.shape) * slope
             information += (rows[which].T ** 2 @ square[which]).reshape(slope.shape) * slope**2

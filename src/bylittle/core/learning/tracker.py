@@ -18,7 +18,7 @@ from bylittle.core.learning.history import MOST_TURNS, Names, PackedTurn, packed
 from bylittle.core.learning.marks import checked_marks, whole_day
 from bylittle.core.learning.passing import rounded_effort, time_kernel
 from bylittle.core.learning.prior import SHIPPED, Bank, Prior, bank
-from bylittle.core.learning.responses import RecordKind, learned, plain_chance, record_chances, tails
+from bylittle.core.learning.responses import Curves, RecordKind, learned, plain_chance, record_chances
 from bylittle.core.learning.writers import Writers, heard, slips_of
 from bylittle.core.practice.marks import Mark, Status
 from bylittle.core.skill.ladder import FEWEST_LEVELS, MOST_LEVELS
@@ -26,7 +26,6 @@ from bylittle.core.skill.steps import FEWEST_STEPS, MOST_STEPS
 from bylittle.core.stats.ordinal import Floats
 from bylittle.core.stats.ordinal_grid import (
     Singles,
-    collapsed,
     moved,
     scaled_likelihood,
     tempered,
@@ -290,9 +289,9 @@ def effective(state: State, seen: Evening) -> list[float]:
     if not state.effort:
         return total
     arrays, prior = state.settings.bank, state.settings.prior
-    mass = collapsed(seen.belief, np.exp(seen.log_weights), 1)[:, :, 0, :]
+    mass = seen.mass
     for level in sorted({level for _, level in state.effort}):
-        likely = np.einsum("kcg,cg->k", mass, plain_chance(arrays, seen.offsets, level))
+        likely = mass.reshape(len(mass), -1) @ plain_chance(arrays, seen.offsets, level).ravel()
         near = np.exp(-(((likely - prior.challenge_best) / prior.challenge_width) ** 2))
         worth = prior.challenge_least + (1 - prior.challenge_least) * near
         for step in range(len(total)):
@@ -304,13 +303,23 @@ def effective(state: State, seen: Evening) -> list[float]:
 
 @dataclass(frozen=True, slots=True)
 class Evening:
-    """Belief, weights and offsets with the day's marks taken in, before any time passes."""
+    """Belief, weights and offsets with the day's marks taken in, before any time passes.
+
+    `curves`: what the morning's offsets make of a location, where the day had marks.
+    """
 
     belief: Singles
     log_weights: Floats
     offsets: Floats
     precision: Floats
     log_evidence: float
+    curves: Curves | None = None
+
+    @property
+    def mass(self) -> Floats:
+        """Belief [k, c, g] that sums to one for each step."""
+        weights = np.exp(self.log_weights).astype(np.float32)
+        return np.asarray((weights[None, :, None, :] @ self.belief)[:, :, 0, :], dtype=np.float64)
 
 
 def updated(state: State) -> Evening:
@@ -319,15 +328,14 @@ def updated(state: State) -> Evening:
         return Evening(state.belief, state.log_weights, state.offsets, state.precision, 0.0)
     arrays = state.settings.bank
     kinds, steps, counts = _laid_out(state)
-    chances = record_chances(arrays, state.offsets, kinds)
+    curves = Curves(arrays, state.offsets)
+    chances = record_chances(curves, kinds)
     likelihood, scaled = scaled_likelihood(counts, chances)
     seen = update(state.belief[steps], state.log_weights, likelihood, arrays.node_weights)
     belief = state.belief.copy()
     belief[steps] = seen.belief
-    offsets, precision = learned(
-        arrays, state.offsets, state.precision, kinds, counts, chances, seen.responsible
-    )
-    return Evening(belief, seen.log_weights, offsets, precision, seen.log_evidence + scaled)
+    offsets, precision = learned(curves, state.precision, kinds, counts, chances, seen.responsible)
+    return Evening(belief, seen.log_weights, offsets, precision, seen.log_evidence + scaled, curves)
 
 
 def _laid_out(state: State) -> tuple[list[RecordKind], list[int], Floats]:
@@ -343,7 +351,7 @@ def _laid_out(state: State) -> tuple[list[RecordKind], list[int], Floats]:
 def _read(state: State, kind: MarkKind) -> RecordKind:
     """A mark as its writer means it."""
     _, noise, reported, adult, lo, hi = kind
-    slips = slips_of(state.settings.prior, state.writers, adult) if reported else (noise / 2, noise / 2)
+    slips = slips_of(state.settings.bank, state.writers, adult) if reported else (noise / 2, noise / 2)
     return *slips, reported, lo, hi
 
 
@@ -353,8 +361,8 @@ def _heard(state: State, seen: Evening) -> Writers:
     ]
     if not written:
         return state.writers
-    arrays = state.settings.bank
-    mass = collapsed(seen.belief, np.exp(seen.log_weights), 1)[:, :, 0, :]
-    chances = tails(arrays, seen.offsets, reported=True)
-    believed = np.einsum("kcg,lcdg,d->kl", mass, chances, arrays.node_weights, optimize=True)
-    return heard(state.settings.prior, state.writers, written, believed)
+    arrays, mass = state.settings.bank, seen.mass
+    curves = seen.curves or Curves(arrays, seen.offsets)
+    levels = np.tensordot(curves.tails(reported=True), arrays.node_weights.astype(np.float32), axes=(2, 0))
+    believed = mass.reshape(len(mass), -1) @ levels.reshape(arrays.n_levels, -1).T
+    return heard(arrays, state.writers, written, believed)
