@@ -13,6 +13,9 @@ import numpy as np
 from numpy.random import Generator
 from numpy.typing import NDArray
 
+from benchmarks.photos.backgrounds import NAMES, background
+from benchmarks.photos.copier import photocopy
+
 Picture = NDArray[np.float32]
 Pixels = NDArray[np.uint8]
 
@@ -44,45 +47,35 @@ class Shot:
     quality: int = 88
     copies: int = 0
     copy_harsh: float = 0.0
+    copy_tone: str = "steep"
+    streaks: int = 0
     thumb: bool = False
     stain: float = 0.0
-    cut_corners: int = 0
     moire: float = 0.0
+    roll: float = 0.0  # degrees of arc of a page that rolls up like a cylinder
+    barrel: float = 0.0  # share by which a wide lens pulls the corners in
+    cut: float = 0.0  # share of the page's width that the picture cuts off at one corner
+    lamp: float = 0.0  # how much yellower and darker the light of a second lamp makes one side
+    sharpened: float = 0.0  # by the phone
+    smoothed: float = 0.0  # by the phone's noise removal
+    megapixels: float = 0.0  # made smaller afterwards, as messengers do; 0 leaves it
+    table: str = ""  # of `backgrounds.NAMES`; any of the first three where empty
 
 
 def photograph(page: Picture, scale: float, shot: Shot, rng: Generator) -> bytes:
     """The JPEG bytes of `page` (with `scale` pixels a millimetre) taken as `shot`."""
     for _ in range(shot.copies):
-        page = _photocopy(page, scale, shot.copy_harsh, rng)
+        page = photocopy(page, scale, shot.copy_harsh, rng, shot.copy_tone, shot.streaks)
     if shot.stain:
         page = _stain(page, shot.stain, rng)
     picture = _project(page, scale, shot, rng)
     picture = _light(picture, shot, rng)
     if shot.thumb:
         picture = _thumb(picture, rng)
-    pixels = _lens(cv2.convertScaleAbs(picture, alpha=255.0), shot, rng)
+    pixels = _phone(_lens(cv2.convertScaleAbs(picture, alpha=255.0), shot, rng), shot)
     done, data = cv2.imencode(".jpg", pixels[..., ::-1], [cv2.IMWRITE_JPEG_QUALITY, shot.quality])
     assert done
     return bytes(data)
-
-
-def _photocopy(page: Picture, scale: float, harsh: float, rng: Generator) -> Picture:
-    """One generation of a black-and-white copier: blur, steep contrast, specks, a small skew."""
-    grey = cv2.cvtColor(page, cv2.COLOR_RGB2GRAY)
-    height, width = grey.shape
-    skew = cv2.getRotationMatrix2D((width / 2, height / 2), rng.normal(0, 0.4), rng.uniform(0.985, 1.005))
-    skew[:, 2] += rng.normal(0, 0.8 * scale, 2)
-    grey = cv2.warpAffine(grey, skew, (width, height), borderValue=1.0)
-    grey = cv2.GaussianBlur(grey, (0, 0), rng.uniform(0.06, 0.12) * scale)
-    steep = 4 + 14 * harsh
-    grey = 1 / (1 + np.exp(-steep * (grey - rng.uniform(0.5, 0.62))))
-    grey = np.clip((grey - 0.06) / 0.9, 0.0, 1.0)
-    grey = 0.08 + 0.92 * grey
-    specks = rng.random(grey.shape, dtype=np.float32) < 2e-5 * (1 + 4 * harsh)
-    specks = cv2.dilate(specks.astype(np.uint8), np.ones((2, 2), np.uint8)) > 0
-    grey[specks] *= 0.3
-    grey *= 1 - rng.uniform(0, 0.05)
-    return np.repeat(grey.astype(np.float32)[..., None], 3, 2)
 
 
 def _stain(page: Picture, strength: float, rng: Generator) -> Picture:
@@ -105,12 +98,15 @@ def _project(page: Picture, scale: float, shot: Shot, rng: Generator) -> Picture
     flat = np.array([[0, 0], [page_w, 0], [page_w, page_h], [0, page_h]], np.float32)
     back = cv2.getPerspectiveTransform(corners.astype(np.float32), flat)
     rows, columns = np.meshgrid(_coarse(shot.height), _coarse(shot.width), indexing="ij")
+    rows, columns = _through_the_lens(rows, columns, shot)
     depth = back[2, 0] * columns + back[2, 1] * rows + back[2, 2]
     u = (back[0, 0] * columns + back[0, 1] * rows + back[0, 2]) / depth
     v = (back[1, 0] * columns + back[1, 1] * rows + back[1, 2]) / depth
     shade = np.ones_like(u)
     if shot.curl_mm:
         u, v, shade = _curl(u, v, page_w, page_h, shot.curl_mm * scale, rng)
+    if shot.roll:
+        u, v, shade = _roll(u, v, page_w, page_h, shade, shot.roll, rng)
     if shot.crumple_mm:
         u, v, shade = _crumple(u, v, shade, shot, scale, rng)
     smaller = np.sqrt(abs(cv2.contourArea(corners.astype(np.float32))) / (page_w * page_h))
@@ -121,7 +117,8 @@ def _project(page: Picture, scale: float, shot: Shot, rng: Generator) -> Picture
     seen = cv2.remap(soft, u, v, cv2.INTER_LINEAR, borderValue=(-1, -1, -1))
     inside = seen[..., 0] >= 0
     paper = np.clip(seen, 0, 1) * shade[..., None]
-    return np.where(inside[..., None], paper, _table(shot, rng))
+    table = shot.table or str(rng.choice(NAMES[:3]))
+    return np.where(inside[..., None], paper, background(table, shot.height, shot.width, rng))
 
 
 _STEP = 8  # smooth fields are worked out on every eighth pixel and enlarged
@@ -147,11 +144,40 @@ def _corners(page_w: int, page_h: int, shot: Shot, rng: Generator) -> NDArray[np
     turned = turned * zoom
     reach = shot.tilt * zoom * page_w
     turned += rng.uniform(-reach, reach, (4, 2))
+    if shot.cut:
+        turned *= 1 + shot.cut
+        corner = turned[rng.integers(4)]
+        turned += np.sign(corner) * shot.cut * page_w * zoom
     middle = np.array([shot.width / 2, shot.height / 2]) + np.array(shot.shift) * [
         page_w * zoom,
         page_h * zoom,
     ]
     return turned + middle
+
+
+def _through_the_lens(rows: Picture, columns: Picture, shot: Shot) -> tuple[Picture, Picture]:
+    """Where a straight-seeing lens would have put each pixel (radial distortion of the first order)."""
+    if not shot.barrel:
+        return rows, columns
+    y, x = rows - shot.height / 2, columns - shot.width / 2
+    stretch = 1 + shot.barrel * (x**2 + y**2) / (shot.height**2 + shot.width**2) * 4
+    return y * stretch + shot.height / 2, x * stretch + shot.width / 2
+
+
+def _roll(
+    u: Picture, v: Picture, width: int, height: int, shade: Picture, degrees: float, rng: Generator
+) -> tuple[Picture, Picture, Picture]:
+    """A page bent like a part of a cylinder, its edges towards the camera, seen from a page's length away."""
+    upright = rng.random() < 0.5
+    span, far = (width, 1.6 * height) if upright else (height, 1.6 * height)
+    x, y = (u - width / 2, v - height / 2) if upright else (v - height / 2, u - width / 2)
+    radius = span / np.deg2rad(degrees)
+    lift = radius * (1 - np.sqrt(np.clip(1 - (x / radius) ** 2, 0.05, 1)))
+    x, y = x * (1 - lift / far), y * (1 - lift / far)
+    tilt = np.arcsin(np.clip(x / radius, -0.98, 0.98))
+    x, shade = radius * tilt, shade * (1 - 0.5 * rng.choice([-1.0, 1.0]) * np.sin(tilt) * 0.6)
+    x, y = (x, y) if upright else (y, x)
+    return x + width / 2, y + height / 2, np.clip(shade, 0.3, 1.2)
 
 
 def _curl(
@@ -191,16 +217,6 @@ def _fold(v: Picture, depth: float, rng: Generator) -> Picture:
     return shade
 
 
-def _table(shot: Shot, rng: Generator) -> Picture:
-    kind = int(rng.integers(3))
-    base = rng.uniform(0.15, 0.75, 3).astype(np.float32)
-    if kind == 0:
-        return np.broadcast_to(base, (shot.height, shot.width, 3)).astype(np.float32)
-    small = rng.normal(0, 1, (40, 6 if kind == 1 else 40)).astype(np.float32)
-    grain = cv2.resize(small, (shot.width, shot.height), interpolation=cv2.INTER_CUBIC)
-    return np.clip(base + 0.08 * grain[..., None], 0, 1).astype(np.float32)
-
-
 def _light(picture: Picture, shot: Shot, rng: Generator) -> Picture:
     height, width = picture.shape[:2]
     y, x = np.meshgrid(
@@ -220,6 +236,9 @@ def _light(picture: Picture, shot: Shot, rng: Generator) -> Picture:
     lit = np.float32(shot.light - shot.black) * picture + np.float32(shot.black)
     lit *= light[..., None].astype(np.float32)
     lit *= np.array(shot.tint, np.float32)
+    if shot.lamp:
+        side = np.clip(0.5 + x * np.cos(angle + 1) + y * np.sin(angle + 1), 0, 1)[..., None]
+        lit *= 1 - shot.lamp * side * np.array([0.2, 0.5, 1.0], np.float32)
     if shot.glare:
         cx, cy = rng.uniform(-0.35, 0.35, 2)
         size = shot.glare_size * rng.uniform(0.6, 1.4)
@@ -255,6 +274,19 @@ def _lens(pixels: Pixels, shot: Shot, rng: Generator) -> Pixels:
         cv2.line(kernel, tuple(np.int32(mid - arm)), tuple(np.int32(mid + arm)), 1.0, 1, cv2.LINE_AA)
         pixels = cv2.filter2D(pixels, -1, kernel / kernel.sum())
     return _noisy(pixels, shot.noise, rng) if shot.noise else pixels
+
+
+def _phone(pixels: Pixels, shot: Shot) -> Pixels:
+    """What the phone does before it saves: noise removal, sharpening, a smaller size."""
+    if shot.smoothed:
+        pixels = np.asarray(cv2.bilateralFilter(pixels, 7, 60 * shot.smoothed, 3), np.uint8)
+    if shot.sharpened:
+        soft = cv2.GaussianBlur(pixels, (0, 0), 2)
+        pixels = np.asarray(cv2.addWeighted(pixels, 1 + shot.sharpened, soft, -shot.sharpened, 0), np.uint8)
+    ratio = np.sqrt(shot.megapixels * 1e6 / (shot.width * shot.height)) if shot.megapixels else 1.0
+    if ratio < 1:
+        pixels = np.asarray(cv2.resize(pixels, None, fx=ratio, fy=ratio, interpolation=cv2.INTER_AREA))
+    return pixels
 
 
 def _noisy(pixels: Pixels, noise: float, rng: Generator) -> Pixels:

@@ -13,24 +13,30 @@ import numpy as np
 from numpy.random import Generator
 from numpy.typing import NDArray
 
+from benchmarks.photos import hands
 from bylittle.core.sheet.geometry import Bubble
 
 Picture = NDArray[np.float32]
 
 CLEAR = ("fill", "tick", "cross", "slash", "spill", "off_centre")
 TAKEN_BACK = ("rubbed_out", "crossed_out")
-UNCLEAR = ("dot", "ring")
+UNCLEAR = ("dot", "ring", "stray")
+HANDS = ("first", "second")
 _SUB = 4  # bits below the pixel for OpenCV's drawing
 
 
 @dataclass(frozen=True, slots=True)
 class Pen:
-    """A writing tool: colour (RGB, 0..1), stroke width in millimetres, grain 0 even to 1 patchy."""
+    """A writing tool: colour (RGB, 0..1), stroke width in millimetres, grain 0 even to 1 patchy.
+
+    `hand` says by whose habits it draws: this module's or `hands`.
+    """
 
     name: str
     colour: tuple[float, float, float]
     width: float
     grain: float
+    hand: str = "first"
 
 
 def pen(rng: Generator) -> Pen:
@@ -48,6 +54,21 @@ def pen(rng: Generator) -> Pen:
     return Pen(name, (shade, shade, rng.uniform(0.05, 0.5)), rng.uniform(0.8, 1.4), 0.05)
 
 
+def other_pen(rng: Generator) -> Pen:
+    """What else lies about, held by the second hand: thin and thick, red and green, hard pencil, crayon."""
+    name = str(rng.choice(["thin biro", "green biro", "red felt", "hard pencil", "soft pencil", "crayon"]))
+    colour, thin, thick, grain = {
+        "thin biro": ((0.12, 0.14, 0.35), 0.3, 0.45, 0.1),
+        "green biro": ((0.08, 0.42, 0.22), 0.4, 0.6, 0.1),
+        "red felt": ((0.8, 0.12, 0.15), 0.7, 1.3, 0.05),
+        "hard pencil": ((0.5, 0.5, 0.52), 0.4, 0.6, 0.3),
+        "soft pencil": ((0.3, 0.3, 0.31), 0.6, 0.9, 0.35),
+        "crayon": ((0.25, 0.2, 0.5), 1.0, 1.8, 0.5),
+    }[name]
+    shade = tuple(float(np.clip(part + rng.normal(0, 0.03), 0, 1)) for part in colour)
+    return Pen(name, (shade[0], shade[1], shade[2]), rng.uniform(thin, thick), grain, "second")
+
+
 def draw(page: Picture, bubble: Bubble, mark: str, tool: Pen, rng: Generator, scale: float) -> None:
     """Draw `mark` on `bubble`, in place."""
     half = int(np.ceil(3.4 * bubble.r * scale))
@@ -55,7 +76,10 @@ def draw(page: Picture, bubble: Bubble, mark: str, tool: Pen, rng: Generator, sc
     left, top = int(x) - half, int(y) - half
     cover = np.zeros((2 * half, 2 * half), np.float32)
     centre = np.array([x - left, y - top])
-    _MARKS[mark](cover, centre, bubble.r * scale, tool.width * scale, rng)
+    if tool.hand == "second" or mark not in _MARKS:
+        cover = hands.cover(mark, cover.shape, centre, bubble.r * scale, tool.width * scale, rng)
+    else:
+        _MARKS[mark](cover, centre, bubble.r * scale, tool.width * scale, rng)
     cover *= _grain(cover.shape, tool.grain, rng)
     if mark == "rubbed_out":
         cover = _rub(cover, scale, rng)

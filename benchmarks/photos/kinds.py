@@ -7,7 +7,9 @@ from types import MappingProxyType
 
 from numpy.random import Generator
 
+from benchmarks.photos.backgrounds import NAMES
 from benchmarks.photos.camera import Shot
+from benchmarks.photos.copier import TONES
 
 
 def _held(rng: Generator, sway: float) -> dict[str, float]:
@@ -48,6 +50,13 @@ def everyday(rng: Generator) -> Shot:
         noise=rng.uniform(0.006, 0.025),
         tint=(1.0, rng.uniform(0.88, 1.0), rng.uniform(0.7, 1.0)),
         quality=int(rng.integers(60, 92)),
+        roll=rng.choice([0, 0, 1]) * rng.uniform(5, 25),
+        barrel=rng.choice([0, 0, 1]) * rng.uniform(-0.02, 0.04),
+        lamp=rng.choice([0, 1]) * rng.uniform(0, 0.4),
+        sharpened=rng.choice([0, 1]) * rng.uniform(0, 0.8),
+        smoothed=rng.choice([0, 0, 1]) * rng.uniform(0.2, 0.6),
+        megapixels=rng.choice([0, 0, 1]) * rng.uniform(3, 6),
+        table=str(rng.choice(NAMES)),
     )
 
 
@@ -73,13 +82,24 @@ def rough(rng: Generator) -> Shot:
         thumb=bool(rng.random() < 0.3),
         stain=rng.choice([0, 1]) * rng.uniform(0, 0.8),
         moire=rng.choice([0, 0, 1]) * rng.uniform(0, 0.04),
+        roll=rng.choice([0, 1]) * rng.uniform(10, 50),
+        barrel=rng.choice([0, 1]) * rng.uniform(-0.04, 0.08),
+        cut=rng.choice([0, 0, 0, 1]) * rng.uniform(0.02, 0.06),
+        lamp=rng.choice([0, 1]) * rng.uniform(0.1, 0.6),
+        sharpened=rng.choice([0, 1]) * rng.uniform(0.3, 1.5),
+        smoothed=rng.choice([0, 1]) * rng.uniform(0.2, 0.8),
+        megapixels=rng.choice([0, 0, 1]) * rng.uniform(1.6, 4),
+        table=str(rng.choice(NAMES)),
     )
 
 
 def photocopied(rng: Generator) -> Shot:
     base = everyday(rng)
     fields = {name: getattr(base, name) for name in base.__slots__}
-    fields |= {"copies": int(rng.integers(1, 4)), "copy_harsh": rng.uniform(0, 0.7), "tint": (1.0, 1.0, 1.0)}
+    tone = str(rng.choice(TONES))
+    copies = int(rng.integers(1, 4)) if tone == "steep" else int(rng.integers(1, 3))
+    fields |= {"copies": copies, "copy_tone": tone, "copy_harsh": rng.uniform(0, 0.7)}
+    fields |= {"streaks": int(rng.choice([0, 0, 1, 2])), "tint": (1.0, 1.0, 1.0)}
     return Shot(**fields)
 
 
@@ -125,6 +145,17 @@ DEFECTS = MappingProxyType(
         "thumb": {"thumb": True},
         "stain": {"stain": 0.9},
         "stripes": {"moire": 0.05},
+        "rolled up": {"roll": 50.0},
+        "wide lens": {"barrel": 0.08},
+        "corner cut off": {"cut": 0.05},
+        "two lamps": {"lamp": 0.6},
+        "sharpened": {"sharpened": 1.5},
+        "smoothed": {"smoothed": 0.8},
+        "two megapixels": {"megapixels": 2.0},
+        "copied black and white": {"copies": 1, "copy_tone": "threshold"},
+        "copied in dots": {"copies": 1, "copy_tone": "dither"},
+        "copied with streaks": {"copies": 1, "streaks": 3},
+        **{f"on {table}": {"table": table} for table in NAMES},
     }
 )
 

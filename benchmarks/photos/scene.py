@@ -10,6 +10,7 @@ import cv2
 import numpy as np
 import pypdfium2
 from numpy.random import Generator
+from numpy.typing import NDArray
 
 from benchmarks.photos import ink
 from bylittle.core.sheet import geometry
@@ -19,6 +20,8 @@ from bylittle.core.sheet.plan import SheetPlan, SheetStep
 from bylittle.core.sheet.shape import PAPERS
 from bylittle.printing.log_sheet import print_log_sheet, tongue
 from bylittle.printing.press import press
+
+Pixels = NDArray[np.uint8]
 
 LEVELS = ("hand over hand", "light touch", "showing", "pointing", "words", "alone")
 
@@ -58,17 +61,19 @@ def a_plan(rng: Generator) -> SheetPlan:
     )
 
 
-@lru_cache(maxsize=64)
-def blank_pages(plan: SheetPlan, paper: str, dpi: int = 254) -> tuple[tuple[SheetId, ink.Picture], ...]:
-    """The printed pages of a plan as pictures, 10 pixels a millimetre by default."""
+@lru_cache(maxsize=4)
+def blank_pages(plan: SheetPlan, paper: str, dpi: int = 254) -> tuple[tuple[SheetId, Pixels], ...]:
+    """The printed pages of a plan as pictures (RGB, 0..255), 10 pixels a millimetre by default."""
     second = tongue(plan.second_language) if plan.second_language else None
     printed = print_log_sheet(plan, PAPERS[paper], press(), tongue(plan.language), second)
     document = pypdfium2.PdfDocument(printed.pdf)
     pictures = (document[i].render(scale=dpi / 72).to_numpy()[..., ::-1] for i in range(len(document)))
-    return tuple(
-        (sheet, (picture / 255).astype(np.float32))
-        for sheet, picture in zip(printed.ids, pictures, strict=True)
-    )
+    return tuple((sheet, picture.copy()) for sheet, picture in zip(printed.ids, pictures, strict=True))
+
+
+def paper_white(pixels: Pixels) -> ink.Picture:
+    """A printed page as a picture to draw on, 0 black to 1 white."""
+    return np.multiply(pixels, np.float32(1 / 255), dtype=np.float32)
 
 
 def a_scene(
@@ -78,8 +83,8 @@ def a_scene(
     plan = plan or a_plan(rng)
     pages = blank_pages(plan, str(rng.choice(list(PAPERS))))
     sheet, blank = pages[int(rng.integers(len(pages)))]
-    page, scale = blank.copy(), blank.shape[1] / sheet.shape.paper.width_mm
-    tool = ink.pen(rng)
+    page, scale = paper_white(blank), blank.shape[1] / sheet.shape.paper.width_mm
+    tool = ink.pen(rng) if rng.random() < 0.5 else ink.other_pen(rng)
     drawn: dict[str, str] = {}
     for row in _rows(sheet):
         if rng.random() < (0.85 if len(row) > 1 else 0.35):
@@ -88,7 +93,13 @@ def a_scene(
             mark = str(rng.choice(others)) if rng.random() < odd else str(rng.choice(list(marks)))
             ink.draw(page, bubble, mark, tool, rng, scale)
             drawn[bubble.id] = mark
+            if mark == "stray":
+                drawn |= {b.id: "crossed_over" for b in row if b.id not in drawn and _near(b, bubble)}
     return Scene(sheet, drawn, page, scale)
+
+
+def _near(bubble: Bubble, other: Bubble) -> bool:
+    return abs(bubble.x - other.x) < 4.5 * bubble.r
 
 
 def _rows(sheet: SheetId) -> list[list[Bubble]]:

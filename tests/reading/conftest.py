@@ -11,7 +11,7 @@ import pytest
 
 from benchmarks.photos import ink
 from benchmarks.photos.camera import Shot, photograph
-from benchmarks.photos.scene import blank_pages
+from benchmarks.photos.scene import Pixels, blank_pages, paper_white
 from bylittle.core.sheet import geometry
 from bylittle.core.sheet.identity import SheetId
 from bylittle.core.sheet.plan import SheetPlan, SheetStep
@@ -62,7 +62,7 @@ Lay = Callable[..., Table]
 
 
 @lru_cache(maxsize=16)
-def printed(plan: SheetPlan, paper: str) -> tuple[tuple[SheetId, ink.Picture], ...]:
+def printed(plan: SheetPlan, paper: str) -> tuple[tuple[SheetId, Pixels], ...]:
     return blank_pages(plan, paper, dpi=203)
 
 
@@ -79,7 +79,7 @@ def lay() -> Lay:
         seed: int = 1,
     ) -> Table:
         sheet, blank = printed(plan, paper)[number - 1]
-        page, scale = blank.copy(), blank.shape[1] / sheet.shape.paper.width_mm
+        page, scale = paper_white(blank), blank.shape[1] / sheet.shape.paper.width_mm
         rng = np.random.default_rng(seed)
         known = {bubble.id: bubble for bubble in geometry.page(sheet.shape, number).bubbles}
         for name, mark in (marks or {}).items():

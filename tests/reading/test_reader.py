@@ -114,7 +114,7 @@ def test_a_hundred_marked_bubbles_are_no_reason_to_doubt(lay: Lay) -> None:
     blur=st.floats(0.3, 1.2),
     copies=st.integers(0, 2),
 )
-@settings(max_examples=8, deadline=None)
+@settings(max_examples=8, deadline=None, derandomize=True, database=None)
 def test_what_was_marked_is_read_through_bend_and_shade(
     lay: Lay, seed: int, turn: float, curl: float, tilt: float, shadow: float, blur: float, copies: int
 ) -> None:
@@ -234,3 +234,24 @@ def test_a_picture_of_something_else_is_refused() -> None:
     boxes = np.kron(rng.integers(0, 2, (45, 60)), np.ones((20, 20))).astype(np.uint8) * 255
     for picture in (noise, boxes, np.full((900, 1200), 255, np.uint8), np.zeros((40, 4000), np.uint8)):
         assert isinstance(outcome(bytes(cv2.imencode(".png", picture)[1])), NotRead)
+
+
+def test_a_typed_id_of_a_page_that_its_layout_lacks_is_refused_with_the_reason(lay: Lay) -> None:
+    table = lay()
+    grey = cv2.imdecode(np.frombuffer(table.taken(), np.uint8), cv2.IMREAD_GRAYSCALE)
+    told = read_picture(grey, typed=replace(table.sheet, page=8))
+    assert isinstance(told, NotRead)
+    assert told.refusal.code == "wrong_number"
+    assert len(why(told)) > 40
+
+
+@pytest.mark.parametrize("seed", [1, 2, 3])
+def test_a_strongly_bent_page_is_never_read_a_row_or_column_off(lay: Lay, seed: int) -> None:
+    marks = {f"{row}.{number % 6}": "fill" for number, row in enumerate(ROWS) if number % 3}
+    shot = replace(CALM, fills=0.85, curl_mm=6.0, roll=55.0)
+    told = outcome(lay(marks).taken(shot, seed))
+    if isinstance(told, NotRead):
+        assert told.refusal.code in ("too_doubtful", "not_flat"), why(told)
+        return
+    for name, state in states(told).items():
+        assert state in ((Ink.MARKED, Ink.DOUBTFUL) if name in marks else (Ink.BLANK, Ink.DOUBTFUL)), name

@@ -22,6 +22,7 @@ MOST_GRAIN = 0.08
 SMUDGE_BELOW = 0.42  # an even grey needs more than a stroke does: a rubber leaves it pale
 SMUDGE_EVEN = 0.55
 HIDDEN_BELOW = 0.5  # ring visibility under which glare or a thumb may hide ink
+LOST_BELOW = 0.8  # the same for a bubble whose own ring was not found: beside it, the ring would pass for ink
 FADED_BELOW = 0.8  # ring visibility under which ink inside has paled as well, so that less of it is no blank
 CROSSED_APART = 75  # degrees between two long arms from which they cross a mark out
 OPPOSITE = 130  # degrees between two arms from which they are one line through any mark
@@ -80,7 +81,8 @@ def thresholds(measured: Measured) -> Thresholds:
 
 def _state(measured: Measured, number: int, limits: Thresholds, use: str) -> Ink:
     strong, mean = float(measured.strong[number]), float(measured.mean[number])
-    if measured.outline[number] < HIDDEN_BELOW:
+    least = HIDDEN_BELOW if measured.own[number] else LOST_BELOW
+    if measured.lost[number] or measured.outline[number] < least:
         return Ink.DOUBTFUL
     if strong < limits.blank * min(1.0, measured.outline[number] / FADED_BELOW):
         crease = measured.raw[number] >= CREASE_ABOVE and measured.crease[number] < SHADOW_MM

@@ -15,7 +15,8 @@ from numpy.typing import NDArray
 
 from bylittle.core.sheet.geometry import BUBBLE, Bubble
 from bylittle.reading.crease import without_creases
-from bylittle.reading.straighten import FINE, Rings, Sheet
+from bylittle.reading.rings import Rings
+from bylittle.reading.straighten import FINE, Sheet
 
 Values = NDArray[np.float64]
 Patches = NDArray[np.float32]
@@ -50,7 +51,8 @@ class Measured:
     `covered` the share of the inside that is clearly inked, `dotted` the share at least half as dark as
     `strong`; `outline` how much of the ring's weakest eighth
     is seen, 1 as on most bubbles; `arms` the directions with ink outside the ring at four distances
-    (bubbles, distances, bearings). `ring` is the page's usual ring contrast, `contrast` that of its markers.
+    (bubbles, distances, bearings); `seen`, `own` and `lost` as in `Rings`.
+    `ring` is the page's usual ring contrast, `contrast` that of its markers.
     """
 
     mean: Values
@@ -62,6 +64,8 @@ class Measured:
     outline: Values
     arms: NDArray[np.bool_]
     seen: Values
+    own: NDArray[np.bool_]
+    lost: NDArray[np.bool_]
     ring: float
     contrast: float
 
@@ -95,6 +99,8 @@ def measure(sheet: Sheet, rings: Rings, bubbles: tuple[Bubble, ...]) -> Measured
         outline=_outline(darkness, usual),
         arms=_arms(ink, bubbles, np.clip(0.3 * raw, *ARM_DARK)),
         seen=rings.seen,
+        own=rings.own,
+        lost=rings.lost,
         ring=_ring_contrast(usual),
         contrast=contrast,
     )

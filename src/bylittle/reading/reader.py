@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from bylittle.core.faults import BadValue
 from bylittle.core.sheet import geometry
 from bylittle.core.sheet.identity import SheetId
 from bylittle.core.sheet.ink import PageInk
@@ -13,7 +14,8 @@ from bylittle.reading.measure import measure
 from bylittle.reading.number import read_number
 from bylittle.reading.pictures import Grey
 from bylittle.reading.refusal import Refused
-from bylittle.reading.straighten import Rings, Sheet, find_rings, straighten
+from bylittle.reading.rings import Rings, find_rings
+from bylittle.reading.straighten import Sheet, straighten
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +25,14 @@ class Reading:
     page: PageInk
     sheet: Sheet
     rings: Rings
+
+
+def _page(number: SheetId) -> geometry.Page:
+    """The page that an id names. Raises `Refused` where its layout has no such page."""
+    try:
+        return geometry.page(number.shape, number.page)
+    except BadValue as fault:
+        raise Refused("wrong_number", told=str(number)) from fault
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +49,7 @@ def read_picture(grey: Grey, typed: SheetId | None = None) -> Reading | NotRead:
     try:
         sheet = straighten(grey, find_plane(grey))
         number = typed or read_number(sheet)
-        bubbles = geometry.page(number.shape, number.page).bubbles
+        bubbles = _page(number).bubbles
         rings = find_rings(sheet, bubbles)
         measured = measure(sheet, rings, bubbles)
         check_page(measured)
