@@ -13,6 +13,7 @@ from bylittle.core.plan.home_plan import Chaining
 from bylittle.core.practice.log import PracticeLog
 from bylittle.core.practice.marks import Source
 from bylittle.demo import SEED, DemoChild, caseload
+from bylittle.demo.child_record import child_record
 from bylittle.demo.load import born
 from bylittle.files.csv_head import Against
 from bylittle.files.practice_csv import read_log, write_log
@@ -159,3 +160,39 @@ def test_only_adas_last_review_leaves_a_red_flag_open() -> None:
 def test_before_the_first_plan_nothing_is_easier_and_no_flag_is_open() -> None:
     noor = next(child for child in CHILDREN if child.name == "Noor")
     assert (noor.present_plan, noor.easier_material, noor.open_red_flags) == (None, False, ())
+
+
+def child_named(name: str) -> DemoChild:
+    return next(child for child in CHILDREN if child.name == name)
+
+
+def test_ottos_granddad_was_seen_to_say_other_words_and_to_help_in_another_way() -> None:
+    """Two adults, different words: the therapist saw it with the plan's own checklist."""
+    checks = child_named("Otto").coaching
+    last = {check.adult: check.answers() for check in checks}
+    assert (last["Ma"]["cue-words"], last["G"]["cue-words"]) == ("done", "not")
+    assert {item.id for item in library.fidelity_items() if item.order != "least-to-most"} == set(last["G"])
+    numbers = {signed.plan.number: signed.signed_on for signed in child_named("Otto").plans}
+    assert all(check.on >= numbers[check.plan] for check in checks)
+
+
+def test_quick_looks_point_where_the_skill_says_that_it_breaks_down() -> None:
+    looked = [child for child in CHILDREN if child.looks]
+    assert len(looked) >= 2
+    for child in looked:
+        assert child.looks[-1].kind == child.breakdown
+        assert child.looks[-1].strength == "fairly clear"
+
+
+def test_a_thing_that_is_used_was_never_found_unfit_for_the_child() -> None:
+    screens = [screen for child in CHILDREN for screen in child.screens]
+    assert {screen.verdict for screen in screens} >= {"warn", "note"}
+    assert all(screen.verdict != "block" for screen in screens if screen.left_out_on is None)
+    assert any(screen.left_out_on for screen in screens)
+
+
+def test_what_was_seen_is_part_of_the_childs_record() -> None:
+    record = child_record(child_named("Otto"))
+    (skill,) = record.skills
+    assert (len(skill.coaching), len(skill.looks), len(skill.screens)) == (5, 1, 1)
+    assert record.child.mouths is False

@@ -61,6 +61,7 @@ def _who(told: DemoChild) -> Who:
         stop_signs=told.stop_signs,
         yes_signs=told.yes_signs,
         call=told.call,
+        mouths=told.mouths,
     )
 
 
@@ -81,6 +82,9 @@ def _skill(told: DemoChild, number: int, team: dict[str, str], visited: bool) ->
         practice=tuple(Written(e, 1, _plan_number(told, e.day), team["jonah"]) for e in told.log),
         reviews=tuple(_review(review, team) for review in told.reviews),
         checks=tuple(KeptCheck(c.due, c.place, c.adult, c.done_on, c.kept, c.note) for c in told.checks),
+        coaching=told.coaching,
+        looks=told.looks,
+        screens=told.screens,
     )
 
 

@@ -14,6 +14,7 @@ from bylittle.core.plan.home_plan import Dose, HomePlan, PlannedStep, StopRule
 from bylittle.core.skill.ladder import DEFAULT_LADDER
 from bylittle.core.skill.steps import SkillVersion, Step
 from bylittle.demo.children import SKETCHES
+from bylittle.demo.seen import coaching_of, looks_of, screens_of
 from bylittle.demo.simulator import Course, Practice, simulate
 from bylittle.demo.sketch import ChildSketch, PlanSketch
 from bylittle.demo.values import CALL, Check, DemoChild, PastReview, SignedPlan
@@ -33,10 +34,12 @@ def child_of(sketch: ChildSketch, today: date, chance: np.random.Generator) -> D
     """One child from her sketch."""
     ready = library.skill(sketch.skill_id)
     skill = skill_version(ready, sketch.left_handed)
+    birthday = born(today, *sketch.age)
+    plans = tuple(_plan(sketch, number, ready, skill, today) for number in range(1, len(sketch.plans) + 1))
     grades = {grade.id: str(grade.name) for grade in ready.grades}
     return DemoChild(
         name=sketch.name,
-        born=born(today, *sketch.age),
+        born=birthday,
         skill_id=sketch.skill_id,
         skill=skill,
         expected=sketch.expected,
@@ -44,7 +47,7 @@ def child_of(sketch: ChildSketch, today: date, chance: np.random.Generator) -> D
         adults=sketch.adults,
         team=sketch.team,
         goal=_goal(sketch, today),
-        plans=tuple(_plan(sketch, number, ready, skill, today) for number in range(1, len(sketch.plans) + 1)),
+        plans=plans,
         reviews=_reviews(sketch, today),
         checks=_checks(sketch, today),
         log=simulate(_course(sketch, skill, grades), today, chance),
@@ -61,6 +64,10 @@ def child_of(sketch: ChildSketch, today: date, chance: np.random.Generator) -> D
         state=sketch.state,
         left_handed=sketch.left_handed,
         language=sketch.language,
+        mouths=sketch.mouths,
+        coaching=coaching_of(sketch, plans, today),
+        looks=looks_of(sketch, today),
+        screens=screens_of(sketch, birthday, today),
     )
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from bylittle.core.advice import Decision
 from bylittle.core.plan.home_plan import Chaining
 from bylittle.core.practice.marks import Source
+from bylittle.core.skill.materials import Thing
 from bylittle.demo.simulator import Learner, Probe
 from bylittle.demo.values import Adult
 
@@ -52,6 +53,35 @@ class CheckSketch:
 
 
 @dataclass(frozen=True, slots=True)
+class CoachingSketch:
+    """How an adult's practice was seen on day `on`: all of the plan's checklist done, but for these items."""
+
+    on: int
+    adult: str
+    partly: tuple[str, ...] = ()
+    missed: tuple[str, ...] = ()
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class LookSketch:
+    """What the quick looks of the breakdown finder showed on day `on`."""
+
+    on: int
+    seen: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ScreenSketch:
+    """A thing held against the safety rules on day `on`; `left_out`: the day it was left out of the plan."""
+
+    on: int
+    name: str
+    thing: Thing
+    left_out: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class GoalSketch:
     """The goal's statement, its five levels from -2 to +2, and the day by which."""
 
@@ -90,6 +120,10 @@ class ChildSketch:
     state: str = "active"
     left_handed: bool = False
     language: str = "en"
+    mouths: bool | None = None
+    coaching: tuple[CoachingSketch, ...] = ()
+    looks: tuple[LookSketch, ...] = ()
+    screens: tuple[ScreenSketch, ...] = ()
 
 
 def baseline(*days: int, grade: str = "own") -> tuple[Probe, ...]:

@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from bylittle.core.advice import Decision
+from bylittle.core.evidence.kept_parts import KeptFidelity, KeptLook, KeptScreen
 from bylittle.core.plan.gate import SafetyGate
 from bylittle.core.plan.goal import Goal
 from bylittle.core.plan.home_plan import HomePlan
@@ -87,7 +88,8 @@ class DemoChild:
     """One child of the caseload on the day it is loaded. `expected`: the decision that the log leads to.
 
     `breakdown`: where praxis breaks down ("idea", "plan", "doing", "unknown"); `state`: "active", "lasting";
-    `grades`: the material's variants from easier to harder, `usual` the one of daily life.
+    `grades`: the material's variants from easier to harder, `usual` the one of daily life. `coaching`,
+    `looks` and `screens` were seen by the therapist at visits.
     """
 
     name: str
@@ -117,6 +119,10 @@ class DemoChild:
     left_handed: bool = False
     language: str = "en"
     call: str = CALL
+    mouths: bool | None = None
+    coaching: tuple[KeptFidelity, ...] = ()
+    looks: tuple[KeptLook, ...] = ()
+    screens: tuple[KeptScreen, ...] = ()
 
     @property
     def present_plan(self) -> HomePlan | None:

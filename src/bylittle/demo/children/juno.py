@@ -4,8 +4,18 @@ from __future__ import annotations
 
 from bylittle.core.advice import Decision
 from bylittle.core.practice.marks import Source
+from bylittle.core.skill.materials import Thing
 from bylittle.demo.simulator import Learner
-from bylittle.demo.sketch import ChildSketch, GoalSketch, PlanSketch, ReviewSketch, baseline, probes
+from bylittle.demo.sketch import (
+    ChildSketch,
+    CoachingSketch,
+    GoalSketch,
+    PlanSketch,
+    ReviewSketch,
+    ScreenSketch,
+    baseline,
+    probes,
+)
 from bylittle.demo.values import Adult
 
 JUNO = ChildSketch(
@@ -39,6 +49,11 @@ JUNO = ChildSketch(
             "At home it goes with words every time; alone from now on, and I come twice a week.",
         ),
     ),
+    mouths=True,
+    screens=(
+        ScreenSketch(-44, "Chin cord with a toggle", Thing(cord_mm=320.0, loop_mm=400.0), left_out=-44),
+    ),
+    coaching=(CoachingSketch(-21, "M", partly=("wait",)), CoachingSketch(-9, "M")),
     precautions="The chin strap stays open.",
     allergies="Wool: itches. Cotton hat only.",
     stop_signs=("throws the hat", "hides her face"),

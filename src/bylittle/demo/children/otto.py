@@ -3,8 +3,19 @@
 from __future__ import annotations
 
 from bylittle.core.advice import Decision
+from bylittle.core.skill.materials import Thing
 from bylittle.demo.simulator import Learner
-from bylittle.demo.sketch import ChildSketch, GoalSketch, PlanSketch, ReviewSketch, baseline, probes
+from bylittle.demo.sketch import (
+    ChildSketch,
+    CoachingSketch,
+    GoalSketch,
+    LookSketch,
+    PlanSketch,
+    ReviewSketch,
+    ScreenSketch,
+    baseline,
+    probes,
+)
 from bylittle.demo.values import Adult
 
 OTTO = ChildSketch(
@@ -37,6 +48,28 @@ OTTO = ChildSketch(
     reviews=(ReviewSketch(-28, Decision.HOLD, "Some days go well. Two more weeks with the same plan."),),
     adults_differ=True,
     breakdown="plan",
+    mouths=False,
+    looks=(LookSketch(-49, ("has-idea", "copy-muddled", "new-much-worse", "guided-slow-gain")),),
+    screens=(ScreenSketch(-49, "Cord loop on the zip tab", Thing(cord_mm=90.0, loop_mm=180.0)),),
+    coaching=(
+        CoachingSketch(-40, "Ma", partly=("wait", "record"), note="Warm and calm. Wait for a slow five."),
+        CoachingSketch(-29, "Ma", partly=("record",)),
+        CoachingSketch(
+            -29,
+            "G",
+            partly=("wait", "praise", "record"),
+            missed=("cue-words", "fixed-offer"),
+            note="Says “zip it, lad” and pulls along. Agree on the words: “Pull up”.",
+        ),
+        CoachingSketch(-8, "Ma"),
+        CoachingSketch(
+            -8,
+            "G",
+            partly=("wait", "record"),
+            missed=("cue-words", "fixed-offer"),
+            note="He waits longer now. The words are still his own.",
+        ),
+    ),
     precautions="Skin pinched at the neck once: a finger behind the zip for the last bit.",
     stop_signs=("pulls the coat off", "walks away"),
 )

@@ -4,8 +4,18 @@ from __future__ import annotations
 
 from bylittle.core.advice import Decision
 from bylittle.core.plan.home_plan import Chaining
+from bylittle.core.skill.materials import Thing
 from bylittle.demo.simulator import Learner
-from bylittle.demo.sketch import ChildSketch, GoalSketch, PlanSketch, ReviewSketch, baseline, probes
+from bylittle.demo.sketch import (
+    ChildSketch,
+    GoalSketch,
+    LookSketch,
+    PlanSketch,
+    ReviewSketch,
+    ScreenSketch,
+    baseline,
+    probes,
+)
 from bylittle.demo.values import Adult
 
 EVERY_STEP = ("hold-cloth", "pinch-button", "tip", "push", "swap", "pull")
@@ -21,6 +31,12 @@ TEO = ChildSketch(
     language="es",
     chaining=Chaining.WHOLE,
     breakdown="doing",
+    mouths=False,
+    looks=(LookSketch(-50, ("has-idea", "copy-clumsy", "both-poor", "easier-large")),),
+    screens=(
+        ScreenSketch(-50, "Large button", Thing("cylinder", {"diameter_mm": 28.0, "length_mm": 4.0})),
+        ScreenSketch(-13, "Usual button", Thing("cylinder", {"diameter_mm": 15.0, "length_mm": 3.0})),
+    ),
     goal=GoalSketch(
         "Teo pushes the button of his cardigan through, on his own front, without help, on 4 of 5 days.",
         (
