@@ -59,7 +59,7 @@ OTTO = ChildSketch(
             "G",
             partly=("wait", "praise", "record"),
             missed=("cue-words", "fixed-offer"),
-            note="Says “zip it, lad” and pulls along. Agree on the words: “Pull up”.",
+            note="Says “come on, lad” and pulls along. Agree on the words: “Zip up”.",
         ),
         CoachingSketch(-8, "Ma"),
         CoachingSketch(
