@@ -23,22 +23,26 @@ LEAST = 0.04
 Patches = NDArray[np.float32]
 
 
-def without_creases(ink: Patches, side: int, scale: float) -> tuple[Patches, NDArray[np.float64]]:
+def without_creases(
+    ink: Patches, side: int, scale: float
+) -> tuple[Patches, NDArray[np.float64], NDArray[np.float64]]:
     """`ink` (bubbles, side, side) with the darkness of lines that cross the whole patch taken off.
 
-    And how wide the line was on each, millimetres; 0 where there was none. A wide one is a shadow.
+    And how wide (millimetres) and how dark the line was on each; 0 where there was none. A wide one is a
+    shadow.
     """
     before, after = _ends(side, scale)
     flat = ink.reshape(len(ink), -1).T
     on_both = np.minimum(before @ flat, after @ flat).reshape(TURNS, BINS, -1)
     best = on_both.max(1).argmax(0)
-    cleaned, widths = ink.copy(), np.zeros(len(ink))
+    cleaned, widths, depths = ink.copy(), np.zeros(len(ink)), np.zeros(len(ink))
     for number, turn in enumerate(best):
         profile = np.clip(on_both[turn, :, number], 0, None)
         if profile.max() >= LEAST:
+            depths[number] = profile.max()
             widths[number] = BIN_MM * float((profile > profile.max() / 2).sum())
             cleaned[number] -= np.interp(_offsets(side, scale)[turn], _middles(), profile).astype(np.float32)
-    return cleaned, widths
+    return cleaned, widths, depths
 
 
 def _middles() -> NDArray[np.float64]:

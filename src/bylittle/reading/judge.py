@@ -20,6 +20,11 @@ SOFT_RING = 0.55  # below this ring contrast the photograph is soft, and thin st
 SOFTEST = 0.7
 MOST_GRAIN = 0.08
 SMUDGE_BELOW = 0.42  # an even grey needs more than a stroke does: a rubber leaves it pale
+SMUDGE_LEAST = 0.28  # and at least this on a page whose other marks are of a pale pencil themselves
+SMUDGE_SHARE = 0.8  # of the darkness of the page's usual mark
+FEWEST_MARKS = 4  # from which there is a usual mark
+LEFT_OF_LINE = 0.7  # share of the darkness that must stay once a dark line right across is taken off
+STRAYED = 0.18  # share of the inside under which ink that comes from far outside is another mark's tail
 SMUDGE_EVEN = 0.55
 HIDDEN_BELOW = 0.5  # ring visibility under which glare or a thumb may hide ink
 LOST_BELOW = 0.8  # the same for a bubble whose own ring was not found: beside it, the ring would pass for ink
@@ -46,6 +51,7 @@ MOST_DOUBTFUL = 0.25
 class Thresholds:
     blank: float
     marked: float
+    smudge: float
 
 
 def check_page(measured: Measured) -> None:
@@ -76,7 +82,11 @@ def thresholds(measured: Measured) -> Thresholds:
     """Limits of this photograph: where the printed rings are soft, thin strokes are as soft."""
     soft = float(np.clip(measured.ring / SOFT_RING, SOFTEST, 1))
     grain = float(np.clip(np.percentile(measured.strong, 33), 0, MOST_GRAIN))
-    return Thresholds(BLANK_BELOW * soft + grain, MARKED_ABOVE * soft + grain)
+    marked = MARKED_ABOVE * soft + grain
+    inked = measured.strong[measured.strong > marked]
+    usual = float(np.percentile(inked, 60)) if len(inked) >= FEWEST_MARKS else 1.0
+    smudge = float(np.clip(SMUDGE_SHARE * usual, SMUDGE_LEAST, SMUDGE_BELOW))
+    return Thresholds(BLANK_BELOW * soft + grain, marked, smudge)
 
 
 def _state(measured: Measured, number: int, limits: Thresholds, use: str) -> Ink:
@@ -87,16 +97,30 @@ def _state(measured: Measured, number: int, limits: Thresholds, use: str) -> Ink
     if strong < limits.blank * min(1.0, measured.outline[number] / FADED_BELOW):
         crease = measured.raw[number] >= CREASE_ABOVE and measured.crease[number] < SHADOW_MM
         return Ink.DOUBTFUL if crease else Ink.BLANK
-    if strong < limits.marked or _smudged(strong, mean) or measured.dotted[number] < FEWEST:
+    if strong < limits.marked or _smudged(strong, mean, limits.smudge) or measured.dotted[number] < FEWEST:
+        return Ink.DOUBTFUL
+    if _line_across(measured, number) or _strayed(measured.arms[number], float(measured.dotted[number])):
         return Ink.DOUBTFUL
     if _crossed_out(measured.arms[number], float(measured.covered[number]), use):
         return Ink.DOUBTFUL
     return Ink.MARKED
 
 
-def _smudged(strong: float, mean: float) -> bool:
+def _smudged(strong: float, mean: float, limit: float) -> bool:
     """Pale and even, as a rubber leaves it."""
-    return strong < SMUDGE_BELOW and mean > SMUDGE_EVEN * strong
+    return strong < limit and mean > SMUDGE_EVEN * strong
+
+
+def _line_across(measured: Measured, number: int) -> bool:
+    """A dark line right across, a copier's streak for one, of which something is left over."""
+    raw, strong = float(measured.raw[number]), float(measured.strong[number])
+    return 0 < measured.crease[number] < SHADOW_MM and raw >= CREASE_ABOVE and strong < LEFT_OF_LINE * raw
+
+
+def _strayed(arms: NDArray[np.bool_], dotted: float) -> bool:
+    """Little ink inside, and a stroke that comes from far outside: the tail of a neighbour's mark."""
+    _, near, middle, far = arms
+    return dotted < STRAYED and bool((near & _widened(middle & _widened(far))).any())
 
 
 def _crossed_out(arms: NDArray[np.bool_], covered: float, use: str) -> bool:

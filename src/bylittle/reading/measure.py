@@ -24,6 +24,7 @@ Patches = NDArray[np.float32]
 HALF_MM = 5.2  # of the square looked at; the next ring begins at 5.4
 INSIDE_MM = BUBBLE - 0.45
 CREASE_FROM = 0.08  # darkness from which a bubble is looked at for creases
+PALE_CREASE, PALE_SHARE = 0.2, 0.4  # a crease is paler than the mark it crosses; a pen's line is not
 STROKE = 0.25  # darkness from which a point outside the ring counts as ink
 SECTORS = 8
 USUAL_FROM = 40  # bubbles at most that say what a blank one looks like
@@ -84,11 +85,12 @@ def measure(sheet: Sheet, rings: Rings, bubbles: tuple[Bubble, ...]) -> Measured
     raw = _strong(ink[:, _INSIDE])
     inked = raw > CREASE_FROM
     clean = ink.copy()
-    widths = np.zeros(len(ink))
+    widths, depths = np.zeros(len(ink)), np.zeros(len(ink))
     if inked.any():
-        clean[inked], widths[inked] = without_creases(ink[inked], _SIDE, FINE)
+        clean[inked], widths[inked], depths[inked] = without_creases(ink[inked], _SIDE, FINE)
     inside = clean[:, _INSIDE]
     strong = _strong(inside)
+    pale = (widths > 0) & (depths < np.minimum(PALE_CREASE, PALE_SHARE * strong))
     return Measured(
         mean=inside.mean(1),
         raw=raw,
@@ -97,7 +99,7 @@ def measure(sheet: Sheet, rings: Rings, bubbles: tuple[Bubble, ...]) -> Measured
         covered=(inside > STROKE).mean(1),
         dotted=(inside > 0.5 * strong[:, None]).mean(1),
         outline=_outline(darkness, usual),
-        arms=_arms(ink, bubbles, np.clip(0.3 * raw, *ARM_DARK)),
+        arms=_arms(np.where(pale[:, None, None], clean, ink), bubbles, np.clip(0.3 * raw, *ARM_DARK)),
         seen=rings.seen,
         own=rings.own,
         lost=rings.lost,
