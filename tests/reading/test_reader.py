@@ -241,7 +241,7 @@ def test_a_typed_id_of_a_page_that_its_layout_lacks_is_refused_with_the_reason(l
     grey = cv2.imdecode(np.frombuffer(table.taken(), np.uint8), cv2.IMREAD_GRAYSCALE)
     told = read_picture(grey, typed=replace(table.sheet, page=8))
     assert isinstance(told, NotRead)
-    assert told.refusal.code == "wrong_number"
+    assert told.refusal.code == "no_such_page"
     assert len(why(told)) > 40
 
 

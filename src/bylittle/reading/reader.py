@@ -32,7 +32,7 @@ def _page(number: SheetId) -> geometry.Page:
     try:
         return geometry.page(number.shape, number.page)
     except BadValue as fault:
-        raise Refused("wrong_number", told=str(number)) from fault
+        raise Refused("no_such_page", told=str(number)) from fault
 
 
 @dataclass(frozen=True, slots=True)

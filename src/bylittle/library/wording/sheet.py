@@ -165,6 +165,9 @@ _REFUSALS_EN = {
         "The two codes of the sheet say different numbers. Check that nothing is stuck over them, or type"
         " the number in."
     ),
+    "no_such_page": (
+        "The number names a page that its sheet does not have. Look at it once more, or print the sheet anew."
+    ),
     "wrong_number": "This is not the number of a log sheet: its check sign does not fit.",
     "too_doubtful": (
         "Too much of the sheet is unclear ({share} %). Take the photo again with even light, without "
@@ -205,6 +208,9 @@ _REFUSALS_ES = {
     ),
     "two_numbers": (
         "Los dos códigos de la hoja dicen números distintos. Mire que nada los tape, o escriba el número."
+    ),
+    "no_such_page": (
+        "El número nombra una página que su hoja no tiene. Mírelo otra vez o imprima de nuevo la hoja."
     ),
     "wrong_number": "No es el número de una hoja de registro: su signo de control no coincide.",
     "too_doubtful": (

@@ -24,7 +24,7 @@ from bylittle.workflows.read_sheet import kept_ink
 
 NOT_YOURS = "This sheet's plan is not one of your children's. Nothing of it was kept."
 #: Refusals that a number typed by hand may mend: the picture waits for it.
-NUMBER_REFUSALS = ("no_number", "two_numbers", "wrong_number")
+NUMBER_REFUSALS = ("no_number", "two_numbers", "wrong_number", "no_such_page")
 
 
 @dataclass(frozen=True, slots=True)
