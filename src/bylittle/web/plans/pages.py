@@ -20,7 +20,7 @@ from bylittle.printing.press import press
 from bylittle.printing.setting import PageSetting, Paper
 from bylittle.printing.visit_set import SheetOrder, visit_set_pdf
 from bylittle.web.pictures import places
-from bylittle.web.plans import own_pictures
+from bylittle.web.plans import own_pictures, waiting
 from bylittle.web.plans.models import Gate, Plan
 from bylittle.web.plans.queries import as_home_plan, in_language, initials_of, lines
 from bylittle.web.plans.read_through import wholly_read
@@ -41,7 +41,10 @@ def home(plan: Plan) -> HomePlan:
 
 
 def pdf(plan: Plan, kind: str, paper: str) -> bytes:
-    """One page as PDF. BadValue for a page or paper that there is not; the printers' faults otherwise."""
+    """One page as PDF. BadValue for a page or paper that there is not; the printers' faults otherwise.
+
+    A signed plan that waits for what was done about a sign of the last review is not printed.
+    """
     makers: dict[str, Callable[[Plan, PageSetting], bytes]] = {
         "home-plan": _home_plan,
         "strip": _strip,
@@ -51,6 +54,8 @@ def pdf(plan: Plan, kind: str, paper: str) -> bytes:
     }
     if kind not in makers:
         raise BadValue("page_kind", name="page", value=kind, allowed=tuple(makers))
+    if plan.signed:
+        waiting.check(plan)
     return makers[kind](plan, _setting(plan, paper))
 
 

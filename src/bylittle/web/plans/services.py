@@ -12,7 +12,7 @@ from django.utils import timezone
 from bylittle import library
 from bylittle.core.faults import BadValue
 from bylittle.web.people.models import Person
-from bylittle.web.plans import own_pictures
+from bylittle.web.plans import own_pictures, waiting
 from bylittle.web.plans.models import Gate, Plan, PlanStep
 from bylittle.web.plans.queries import as_gate, as_home_plan, draft_plan, plans_of, signed_plan
 from bylittle.web.skills.models import Skill
@@ -139,6 +139,7 @@ def sign(plan: Plan, by: Person) -> Plan:
     if gate is None:
         raise BadValue("gate_not_answered", name="gate", value="", allowed="answers")
     as_gate(gate).check(questions())
+    waiting.check(plan)
     if not by.may_sign:
         raise BadValue("may_not_sign", name="signed_by", value=by.role, allowed="therapist")
     plan.signed_by = by

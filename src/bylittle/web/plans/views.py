@@ -14,7 +14,7 @@ from bylittle.web.people import access, kept_forms
 from bylittle.web.people.faults import told_all
 from bylittle.web.people.models import Service
 from bylittle.web.pictures import places
-from bylittle.web.plans import own_pictures, pages, procedures, services
+from bylittle.web.plans import own_pictures, pages, procedures, services, waiting
 from bylittle.web.plans.forms import GateForm, GoalForm, RatingForm
 from bylittle.web.plans.goals import PartsForm, goal_questions, with_proposal
 from bylittle.web.plans.models import Gate, Goal, GoalRating, Plan
@@ -43,7 +43,8 @@ def plan_gate(request: HttpRequest, plan_id: int) -> HttpResponse:
         services.answer_gate(plan, form.facts, form.answers, who, form.language_check)
         if _signed(request, plan):
             return redirect("plan", plan.pk)
-    context = {"plan": plan, "skill": plan.skill, "child": child, "form": form}
+    waits = waiting.questions_of(waiting.open_flags(plan.skill))
+    context = {"plan": plan, "skill": plan.skill, "child": child, "form": form, "waits": waits}
     return render(request, "plans/gate.html", context | {"barred": barred(plan.skill, timezone.localdate())})
 
 
@@ -81,6 +82,7 @@ def plan(request: HttpRequest, plan_id: int) -> HttpResponse:
         "home": pages.home(found),
         "gate": Gate.objects.filter(plan=found).select_related("answered_by").first(),
         "barred": barred(found.skill, today),
+        "waits": waiting.questions_of(waiting.open_flags(found.skill)),
         "spelt": procedures.of_plan(found),
         "kinds": pages.KINDS,
         "paper_first": Service.current().paper,
