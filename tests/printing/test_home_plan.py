@@ -9,7 +9,7 @@ import pikepdf
 import pytest
 
 from bylittle.core.faults import BadValue, Fault, ManyFaults
-from bylittle.core.plan.home_plan import HomePlan, StopRule
+from bylittle.core.plan.home_plan import Chaining, HomePlan, StopRule
 from bylittle.core.plan.order_of_help import OrderOfHelp
 from bylittle.printing.home_plan import home_plan_data, home_plan_pdf
 from bylittle.printing.page_fit import PageTooFull
@@ -25,6 +25,7 @@ from tests.printed_plans import (
     WREN,
     WREN_ES,
     page_count,
+    plan_of,
     text_of,
 )
 
@@ -92,6 +93,59 @@ def test_every_word_of_the_plan_stands_on_the_page() -> None:
         assert step.hazard in told
     for words in ("Say “Boots on!”", "Rest, then try one.", "wide boot", "Mum and Nana"):
         assert words in told
+
+
+RULES = {
+    "constant-time-delay": "On the first days help at once. After that, say the words, count 4 slow",
+    "progressive-time-delay": "Then wait 1 second, then 2, up to 4.",
+    "simultaneous-prompting": "Let your child try once with no help and just watch.",
+    "graduated-guidance": "Touch only as much as your child needs now.",
+    "hand-under-hand": "Put your hand under your child's hand.",
+}
+
+
+@pytest.mark.parametrize("way", RULES)
+@pytest.mark.parametrize("plan", [WREN, EIGHT], ids=["six steps", "eight asked"])
+def test_the_chosen_way_of_helping_is_spelt_out_with_the_plans_seconds(way: str, plan: HomePlan) -> None:
+    pdf = printed(replace(plan, procedure=way, wait_s=4), replace(SIGNED, text_size=14.0))
+    assert page_count(pdf) == 1
+    told = text_of(pdf)
+    assert RULES[way] in told
+    assert "light touch" in told or plan is EIGHT
+    # A way that says itself when help comes never stands beside a line that says otherwise.
+    assert ("right away" in told) == (way == "hand-under-hand")
+
+
+def test_the_usual_ways_are_spelt_out_by_the_lines_of_help_alone() -> None:
+    assert text_of(printed(replace(WREN, procedure="most-to-least"))) == text_of(printed())
+
+
+def test_the_way_is_told_in_the_language_of_the_page() -> None:
+    plan = replace(WREN_ES, procedure="constant-time-delay", wait_s=4)
+    assert "cuente 4 elefantes despacio" in text_of(printed(plan, replace(SIGNED, language="es")))
+    assert printed(replace(WREN, procedure="constant-time-delay"), replace(SIGNED, language="ar"))
+
+
+@pytest.mark.parametrize(
+    ("chaining", "asked", "words"),
+    [
+        (Chaining.BACKWARD, {4, 5}, "Once it is easy, we add the step before."),
+        (Chaining.FORWARD, {0, 1}, "Once it is easy, we add the next step."),
+        (Chaining.WHOLE, {0, 1, 2, 3, 4, 5}, "Wren tries each step."),
+    ],
+)
+def test_how_the_chain_grows_is_told(chaining: Chaining, asked: set[int], words: str) -> None:
+    plan = replace(plan_of("pull-on-rain-boot", asked, 1), chaining=chaining)
+    told = text_of(printed(plan))
+    assert words in told
+    assert told.count("Once it is easy") == (chaining is not Chaining.WHOLE)
+
+
+def test_what_was_agreed_for_a_hard_day_stands_on_the_page() -> None:
+    assert "On a hard day Only the last step, then a cuddle." in text_of(
+        printed(replace(WREN, bad_days="Only the last step, then a cuddle."))
+    )
+    assert "On a hard day" not in text_of(printed())
 
 
 def test_a_draft_says_so_and_bears_no_signature() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
@@ -221,3 +222,13 @@ def test_the_trend_is_drawn_with_its_table(cast: Cast, as_therapist: Client) -> 
     assert "Usual bar: 80 % (common practice, no source)" in page
     assert "The checks of each adult" in page
     assert 'style="' not in page.split("<svg")[1]
+
+
+def test_the_checklist_names_the_chosen_way_and_asks_for_no_wait_that_there_is_not(cast: Cast) -> None:
+    plan = people.signed_plan(cast)
+    home = as_home_plan(plan)
+    assert "wait" in ids(plan)
+    home = replace(home, procedure="simultaneous-prompting")
+    told = {each.item.part: each.planned for each in fidelity.checklist(home)}
+    assert "wait" not in told
+    assert told["order_of_help"].startswith("fixed offer, First try alone, then always help: ")

@@ -92,12 +92,11 @@ def test_a_family_that_reads_spanish_has_it_in_spanish_too(cast: Cast) -> None:
     assert told[1].name == "Manos que acompañan"
 
 
-def test_the_way_goes_on_paper_only_when_the_therapist_puts_it_there(
-    cast: Cast, as_therapist: Client
-) -> None:
-    edit(as_therapist, cast, procedure="simultaneous-prompting")
-    plan = Plan.objects.get()
-    assert as_home_plan(plan).when_it_goes_wrong == ""
+def test_the_chosen_way_and_the_bad_days_go_on_paper(cast: Cast, as_therapist: Client) -> None:
+    edit(as_therapist, cast, procedure="simultaneous-prompting", bad_days="Only the last step.")
+    home = as_home_plan(Plan.objects.get())
+    assert (home.procedure, home.bad_days) == ("simultaneous-prompting", "Only the last step.")
+    assert home.when_it_goes_wrong == ""
 
 
 def put(client: Client, cast: Cast, words: str, *, script: bool, **changes: str) -> str:

@@ -112,7 +112,9 @@ def _cue(
 
 def _help(plan: HomePlan, language: str, child: str) -> list[Words]:
     """Level and wait alone: the card reminds, the home plan explains."""
-    wait = {"text": help_words.wait(plan, language), "levels": []}
+    own = help_words.own_timing(plan)
+    rule = help_words.way_rule(plan, language) if own else help_words.wait(plan, language)
+    wait = help_words.line(rule)
     if plan.order_of_help is OrderOfHelp.LEAST_TO_MOST:
         add = help_words.line(tell("help.add", language), levels=help_words.all_levels(plan, language, child))
         return [wait, add]

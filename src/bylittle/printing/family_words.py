@@ -68,7 +68,11 @@ def _best(plan: HomePlan, also: HomePlan | None, language: str) -> HomePlan:
 def _substance(plan: HomePlan) -> tuple[Any, ...]:
     steps = tuple((step.step_id, step.asked, step.help_level, step.adult_only) for step in plan.steps)
     dose = (plan.dose.turns_per_day, plan.dose.days, plan.dose.minutes)
-    return plan.plan_id, plan.number, steps, dose, plan.wait_s, plan.order_of_help, len(plan.ladder)
+    return plan.plan_id, plan.number, steps, dose, plan.wait_s, _way(plan), len(plan.ladder)
+
+
+def _way(plan: HomePlan) -> tuple[str, str]:
+    return plan.order_of_help, plan.procedure
 
 
 def shared(plan: HomePlan, setting: PageSetting, language: str) -> Words:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from bylittle import library
 from bylittle.core.plan.home_plan import HomePlan
 from bylittle.core.plan.order_of_help import OrderOfHelp
 from bylittle.core.skill.ladder import Ladder
@@ -13,23 +14,55 @@ from bylittle.look import help_bar
 from bylittle.printing.family_words import Words
 
 MOST_LARGE_CUES = 3
+#: Ways of helping that say themselves when help comes: their rule stands in place of the usual lines.
+OWN_TIMING = frozenset(
+    {"graduated-guidance", "constant-time-delay", "progressive-time-delay", "simultaneous-prompting"}
+)
+#: Ways whose rule the usual lines spell out already.
+USUAL = frozenset({"most-to-least", "least-to-most"})
 
 
 def lines(plan: HomePlan, language: str, child: str) -> list[Words]:
     """The numbered lines of *How to help*; a line carries the levels of help it names."""
     if plan.order_of_help is OrderOfHelp.LEAST_TO_MOST:
-        return _least_to_most(plan, language, child)
-    return _fixed(plan, language, child)
+        found = _least_to_most(plan, language, child)
+    else:
+        found = _fixed(plan, language, child)
+    rule = "" if own_timing(plan) else way_rule(plan, language)
+    return [*found, line(rule)] if rule else found
+
+
+def own_timing(plan: HomePlan) -> bool:
+    """Whether the chosen way of helping says itself when help comes."""
+    return plan.procedure in OWN_TIMING and plan.order_of_help is OrderOfHelp.FIXED_OFFER
+
+
+def way_rule(plan: HomePlan, language: str) -> str:
+    """The rule of the chosen way of helping, with the plan's seconds.
+
+    Empty where none is chosen, or where the usual lines say it. A language that the library does not speak
+    has it in the plan's own words, like all else that the plan itself says.
+    """
+    known = {each.id: each for each in library.procedures()}
+    way = None if plan.procedure in USUAL else known.get(plan.procedure)
+    if way is None:
+        return ""
+    spoken = next(each for each in (language, plan.language, "en") if each in library.LANGUAGES)
+    return way.told(spoken, wait=plan.wait_s, cap=plan.wait_s)
 
 
 def _fixed(plan: HomePlan, language: str, child: str) -> list[Words]:
     levels = set(_offers(plan))
+    more = line(tell("help.finish" if levels == {0} else "help.more", language, child=child))
+    if own_timing(plan):
+        rule = line(way_rule(plan, language), levels=offered(plan, language, child))
+        return [line(_say_words(plan, language)), rule, more]
     give = "help.hands_off" if levels == {plan.ladder.top} else "help.give_now"
     return [
         line(_say_words(plan, language)),
         line(tell(give, language, child=child), levels=offered(plan, language, child)),
         line(wait(plan, language)),
-        line(tell("help.finish" if levels == {0} else "help.more", language, child=child)),
+        more,
     ]
 
 

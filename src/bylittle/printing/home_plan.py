@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from bylittle.core.plan.home_plan import HomePlan
+from bylittle.core.plan.home_plan import Chaining, HomePlan
 from bylittle.library.wording import family
 from bylittle.library.wording.family import tell
 from bylittle.look import chain_line
@@ -121,7 +121,7 @@ def _telling(
         "grade": plan.grade,
         "facts": _facts(plan, language),
         "chain_heading": tell("chain.heading", language),
-        "who_does": family.who_does_what(plan.steps, child, language),
+        "who_does": _who_does(plan, child, language),
         "rows": _rows(plan, language, child, shown, spoken),
         **_say(plan, language, spoken),
         "help_heading": tell("help.heading", language),
@@ -134,6 +134,16 @@ def _telling(
         "care": words.care(plan, setting, language, child),
         "credit": pics.credits_of((shown.get(step.step_id) for step in plan.steps), language),
     }
+
+
+def _who_does(plan: HomePlan, child: str, language: str) -> str:
+    """Who does what, and how the chain grows where the plan has a direction and steps left to add."""
+    told = family.who_does_what(plan.steps, child, language)
+    if plan.chaining is Chaining.BACKWARD and not plan.steps[0].asked:
+        return f"{told} {tell('chain.then_before', language)}"
+    if plan.chaining is Chaining.FORWARD and not plan.steps[-1].asked:
+        return f"{told} {tell('chain.then_next', language)}"
+    return told
 
 
 def _facts(plan: HomePlan, language: str) -> list[dict[str, str]]:
@@ -223,6 +233,7 @@ def _cue_size(cues: Sequence[str]) -> float:
 
 
 def _notes(plan: HomePlan, language: str, child: str) -> list[dict[str, str]]:
+    bad = {"heading": tell("hard_day.heading", language), "text": plan.bad_days}
     return [
         {
             "heading": tell("wrong.heading", language),
@@ -232,4 +243,5 @@ def _notes(plan: HomePlan, language: str, child: str) -> list[dict[str, str]]:
             "heading": tell("praise.heading", language),
             "text": plan.praise or tell("praise.usual", language, child=child),
         },
+        *([bad] if plan.bad_days else []),
     ]

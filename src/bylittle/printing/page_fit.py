@@ -10,7 +10,14 @@ from bylittle.printing.family_words import Words
 from bylittle.printing.press import Press, UnprintablePage
 from bylittle.printing.setting import PageSetting
 
-COMFORTABLE = {"praise": 90, "when_it_goes_wrong": 140, "routine": 60, "skill_name": 40, "materials": 70}
+COMFORTABLE = {
+    "praise": 90,
+    "when_it_goes_wrong": 140,
+    "bad_days": 90,
+    "routine": 60,
+    "skill_name": 40,
+    "materials": 70,
+}
 COMFORTABLE_STEP, COMFORTABLE_CARE, COMFORTABLE_STEPS = 32, 70, 8
 
 
@@ -46,6 +53,7 @@ def _lengths(plan: HomePlan, setting: PageSetting) -> list[tuple[str, int, int]]
     told = {
         "praise": plan.praise,
         "when_it_goes_wrong": plan.when_it_goes_wrong,
+        "bad_days": plan.bad_days,
         "routine": plan.dose.routine,
         "skill_name": plan.skill_name,
         "materials": ", ".join(plan.materials),

@@ -63,7 +63,7 @@ class HomePlan:
     """A home plan as agreed. `number` is its version; `plan_id` stays the same through versions.
 
     It is a draft until a licensed therapist signs it; nothing here says that it is signed: the record
-    of the signature does (who, when).
+    of the signature does (who, when). `procedure`: id of the chosen way of helping, where one was chosen.
     """
 
     plan_id: str
@@ -73,6 +73,7 @@ class HomePlan:
     ladder: Ladder = DEFAULT_LADDER
     chaining: Chaining = Chaining.BACKWARD
     order_of_help: OrderOfHelp = OrderOfHelp.FIXED_OFFER
+    procedure: str = ""
     wait_s: int = 5
     dose: Dose = field(default_factory=Dose)
     stop_rule: StopRule = field(default_factory=StopRule)
@@ -81,6 +82,7 @@ class HomePlan:
     precautions: tuple[str, ...] = ()
     when_it_goes_wrong: str = ""
     praise: str = ""
+    bad_days: str = ""
     adults: tuple[str, ...] = ()
     child: str = ""
     start: date | None = None

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from bylittle import library
 from bylittle.core.plan.home_plan import HomePlan
 from bylittle.library import translation
+from bylittle.printing.help_words import way_rule
 from bylittle.web.plans.models import Plan
 from bylittle.web.plans.procedures import words
 from bylittle.web.plans.queries import lines
@@ -37,7 +38,8 @@ def _readings(name: str, language: str) -> list[Reading]:
 def _said(home: HomePlan) -> Iterator[str]:
     """What the plan says beside the page's own sentences, line by line."""
     yield from (home.skill_name, *home.materials)
-    for text in (home.dose.routine, home.grade, home.when_it_goes_wrong, home.praise):
+    yield from lines(way_rule(home, home.language))
+    for text in (home.dose.routine, home.grade, home.when_it_goes_wrong, home.praise, home.bad_days):
         yield from lines(text)
     for step in home.steps:
         yield from (text for text in (step.name, step.cue, step.hazard) if text)

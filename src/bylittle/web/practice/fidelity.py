@@ -19,6 +19,8 @@ WEIGHTS: Mapping[str, float] = {DONE: 1.0, PARTLY: 0.5, NOT: 0.0}
 USUAL_BAR = 0.80
 #: Two adults whose shares lie this far apart help in different ways (our choice).
 GAP = 0.20
+#: Ways of helping in which nobody waits before helping.
+NO_WAIT = ("simultaneous-prompting", "graduated-guidance")
 #: Where one adult does and another does not, the child meets two ways of helping.
 WAY_OF_HELPING = ("cue_words", "wait", "asked_steps", "order_of_help", "error_response")
 
@@ -51,7 +53,7 @@ def _planned(home: HomePlan) -> dict[str, str]:
     told = {
         "set_up": "; ".join(home.materials),
         "asked_steps": ", ".join(step.name for step in asked),
-        "order_of_help": f"{home.order_of_help.value}: {helps}",
+        "order_of_help": f"{_way(home)}: {helps}",
         "error_response": home.when_it_goes_wrong,
         "praise": home.praise,
         "stop_sign": ", ".join(home.stop_rule.stop_signs),
@@ -60,7 +62,14 @@ def _planned(home: HomePlan) -> dict[str, str]:
     }
     told |= {"routine": dose.routine} if dose.routine else {}
     told |= {"cue_words": cues} if cues else {}
-    return told | ({"wait": f"{home.wait_s} seconds"} if home.wait_s else {})
+    waits = home.wait_s and home.procedure not in NO_WAIT
+    return told | ({"wait": f"{home.wait_s} seconds"} if waits else {})
+
+
+def _way(home: HomePlan) -> str:
+    """The order of help, with the chosen way of helping where there is one."""
+    way = next((each for each in library.procedures() if each.id == home.procedure), None)
+    return f"{home.order_of_help.value}, {way.name}" if way else home.order_of_help.value
 
 
 def share(seen: Mapping[str, str]) -> float | None:
