@@ -119,15 +119,10 @@ def test_without_script_the_page_comes_back_with_all_that_was_typed(cast: Cast, 
     assert 'name="minutes" value="3"' in page
 
 
-def test_the_chosen_way_is_put_in_with_the_seconds_on_the_page(cast: Cast, as_therapist: Client) -> None:
-    field = put(as_therapist, cast, "way", script=True, procedure="constant-time-delay", wait_s="7")
-    assert "count 7 slow elephants" in field
-
-
 def test_the_same_words_are_not_put_in_twice() -> None:
-    once = procedures.put("", "praise", chosen="", wait_s=5, language="en")
-    assert procedures.put(once, "praise", chosen="", wait_s=5, language="en") == once
-    assert procedures.put("Yes!", "way", chosen="", wait_s=5, language="en") == "Yes!"
+    once = procedures.put("", "praise", wait_s=5, language="en")
+    assert procedures.put(once, "praise", wait_s=5, language="en") == once
+    assert procedures.put("Yes!", "song", wait_s=5, language="en") == "Yes!"
 
 
 def test_words_that_there_are_not_are_no_page(cast: Cast, as_therapist: Client) -> None:

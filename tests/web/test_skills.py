@@ -5,7 +5,9 @@ from __future__ import annotations
 from django.test import Client
 from django.urls import reverse
 
+from bylittle import library
 from bylittle.web.plans import services as plans
+from bylittle.web.skills import cues
 from bylittle.web.skills.models import Skill
 from bylittle.web.skills.queries import latest_version, readiness_items
 from tests import cast as people
@@ -99,3 +101,34 @@ def test_the_talk_keeps_the_day_and_what_the_child_loves(cast: Cast, as_therapis
     cast.child.refresh_from_db()
     assert (cast.child.loves, cast.child.mouths) == ("puddles", True)
     assert [routine.what for routine in cast.child.routines.all()] == ["After breakfast"]
+
+
+def test_each_language_of_the_home_is_checked_with_its_own_words(cast: Cast) -> None:
+    version = latest_version(cast.skill)
+    cast.child.language = "es"
+    cast.child.save()
+    _, second, third, *_ = rows = list(version.steps.all())
+    for row in rows:
+        cue = library.skill(people.READY).step(row.step_id).cue.text("es")
+        row.translations = {"es": {"name": row.name, "cue": cue}}
+        row.save()
+    version = latest_version(cast.skill)
+    assert cues.hints(version) == {}
+    second.translations = {"es": {"name": second.name, "cue": "Point toes"}}
+    second.save()
+    third.cue = "Mete el pie"
+    third.save()
+    told = cues.hints(latest_version(cast.skill))
+    assert set(told) == {second.step_id, third.step_id}
+    assert any(words.startswith("Español: Reads like another language") for words in told[second.step_id])
+    assert any(words.startswith("Reads like another language") for words in told[third.step_id])
+
+
+def test_the_suggestions_stand_beside_the_steps_and_change_nothing(cast: Cast, as_therapist: Client) -> None:
+    first, second, *_ = latest_version(cast.skill).steps.all()
+    second.cue = f"{first.cue}!"
+    second.save()
+    page = as_therapist.get(reverse("skill_steps", args=[cast.skill.pk])).content.decode()
+    assert "Sounds like step 1. Different words keep the two apart." in page
+    second.refresh_from_db()
+    assert second.cue == f"{first.cue}!"

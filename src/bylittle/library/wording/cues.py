@@ -13,4 +13,5 @@ def hint(found: CueHint, language: str = "en") -> str:
     values = dict(found.values)
     if isinstance(other := values.get("other"), int):
         values["other"] = other + 1
+    values.pop("language", None)  # of the cue; the sentence has its own
     return say(TOPIC, found.code, language=language, **values)

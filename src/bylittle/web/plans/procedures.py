@@ -12,12 +12,10 @@ from bylittle.web.plans.models import Plan
 
 HAND_UNDER_HAND = "hand-under-hand"
 LEAP_AHEAD = "leap-ahead"
-WAY = "way"
 #: Ready words by name, and the text of the plan that each is offered for.
 FIELD_OF: Mapping[str, str] = {
     "slip": "when_it_goes_wrong",
     "pulls-away": "when_it_goes_wrong",
-    WAY: "when_it_goes_wrong",
     "praise": "praise",
     "bad-day": "bad_days",
 }
@@ -103,20 +101,16 @@ def offered(plan: Plan) -> dict[str, list[tuple[str, Spelt]]]:
     """Ready words in the family's language by the text that they are offered for: [(name, words)]."""
     found: dict[str, list[tuple[str, Spelt]]] = {}
     for name, field in FIELD_OF.items():
-        procedure = _offered(name, plan.procedure)
+        procedure = named(name)
         if procedure is not None:
             told = spelt(procedure, plan, plan.skill.child.language)
             found.setdefault(field, []).append((name, told))
     return found
 
 
-def _offered(name: str, chosen: str) -> Procedure | None:
-    return named(chosen if name == WAY else name)
-
-
-def put(text: str, name: str, *, chosen: str, wait_s: int, language: str) -> str:
+def put(text: str, name: str, *, wait_s: int, language: str) -> str:
     """A text of the plan with the ready words of this name after it; the same words are not put twice."""
-    procedure = _offered(name, chosen)
+    procedure = named(name)
     told = words(procedure, wait_s, language) if procedure else ""
     return text if told in text else "\n".join(part for part in (text.strip(), told) if part)
 

@@ -27,7 +27,6 @@ def plan_words(request: HttpRequest, skill_id: int, words: str) -> HttpResponse:
     typed[field] = procedures.put(
         typed.get(field, ""),
         words,
-        chosen=typed.get("procedure", plan.procedure),
         wait_s=int(wait) if wait.isdecimal() else plan.wait_s,
         language=skill.child.language,
     )
