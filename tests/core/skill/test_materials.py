@@ -212,6 +212,47 @@ def test_each_rule(thing: Thing, child: Child, code: str, verdict: str) -> None:
     assert found(thing, child)[code] == verdict
 
 
+@pytest.mark.parametrize("eaten", ["food", "choking_food", "food_is_reward"])
+def test_whatever_is_eaten_asks_about_swallowing_and_allergy(eaten: str) -> None:
+    """Food as a reward is food: with a worry about swallowing it is out (common practice, no source)."""
+    thing = Thing(**{eaten: True})
+    assert {"swallow_not_asked", "allergy_not_asked"} <= set(found(thing, OLDER))
+    worried = Child(60, mouths=False, swallow_concern=True, food_allergy=True)
+    told = found(thing, worried)
+    assert (told["swallow_concern"], told["food_allergy"]) == ("block", "warn")
+    assert not {"swallow_not_asked", "allergy_not_asked"} & set(told)
+
+
+def test_food_that_chokes_is_out_for_a_child_who_mouths_at_any_age() -> None:
+    thing = Thing(choking_food=True)
+    assert found(thing, OLDER)["choking_food"] == "warn"
+    assert found(thing, Child(60, mouths=True))["choking_food"] == "block"
+    assert found(thing, Child(60))["choking_food"] == "block"
+
+
+@given(
+    SHAPES,
+    st.lists(st.floats(2.0, 60.0), min_size=3, max_size=3),
+    st.floats(0.3, 1.0),
+    st.sampled_from((30, 60)),
+)
+@settings(max_examples=40, deadline=None)
+def test_a_smaller_thing_never_gets_a_milder_screen(
+    shape: str, drawn: list[float], by: float, age: int
+) -> None:
+    sizes = dict(zip(materials.SIZES[shape], drawn, strict=False))
+    if shape == "ring":
+        sizes["thickness_mm"] = min(sizes["thickness_mm"], sizes["outer_mm"] / 2)
+    smaller = {name: size * by for name, size in sizes.items()}
+    strictness = [
+        materials.VERDICTS.index(
+            screen(Thing(shape, told, ball=True, water=True), Child(age, mouths=False)).verdict
+        )
+        for told in (sizes, smaller)
+    ]
+    assert strictness[1] <= strictness[0]
+
+
 def test_the_strictest_rule_wins_and_stands_first() -> None:
     told = screen(Thing(cord_mm=100, water=True, coin_cell=True), OLDER)
     assert told.verdict == BLOCK

@@ -234,7 +234,10 @@ def _small_ball(thing: Thing, child: Child, age: float, strict: bool) -> Found:
 
 
 def _marble(thing: Thing, child: Child, age: float, strict: bool) -> Found:
-    return (Finding("marble", BLOCK if strict else WARN, "15-usc-1278", PUBLISHED),) if thing.marble else ()
+    if not thing.marble:
+        return ()
+    verdict = BLOCK if strict else WARN
+    return (Finding("marble", verdict, "15-usc-1278", PUBLISHED, age, UNDER_3, "months"),)
 
 
 def _cord(thing: Thing, child: Child, age: float, strict: bool) -> Found:
@@ -294,12 +297,13 @@ def _home(thing: Thing, child: Child, age: float, strict: bool) -> Found:
 def _food(thing: Thing, child: Child, age: float, strict: bool) -> Found:
     found = []
     if thing.choking_food:
-        verdict = BLOCK if age < UNDER_4 else WARN
+        verdict = BLOCK if strict or age < UNDER_4 else WARN
         found.append(Finding("choking_food", verdict, "food-choking-lists", COMMON, age, UNDER_4, "months"))
-    if thing.food and child.swallow_concern is not False:
+    eaten = thing.food or thing.choking_food or thing.food_is_reward
+    if eaten and child.swallow_concern is not False:
         code, verdict = ("swallow_concern", BLOCK) if child.swallow_concern else ("swallow_not_asked", WARN)
         found.append(Finding(code, verdict, "home-caution", COMMON))
-    if thing.food and child.food_allergy is not False:
+    if eaten and child.food_allergy is not False:
         code = "food_allergy" if child.food_allergy else "allergy_not_asked"
         found.append(Finding(code, WARN, "home-caution", COMMON))
     if thing.food_is_reward:
