@@ -232,3 +232,13 @@ def test_the_checklist_names_the_chosen_way_and_asks_for_no_wait_that_there_is_n
     told = {each.item.part: each.planned for each in fidelity.checklist(home)}
     assert "wait" not in told
     assert told["order_of_help"].startswith("fixed offer, First try alone, then always help: ")
+
+
+def test_a_note_has_the_width_of_the_table_under_its_check(cast: Cast, as_therapist: Client) -> None:
+    """In a column of its own a note stood one word a line on a phone."""
+    people.coached(cast, people.signed_plan(cast))
+    FidelityCheck.objects.update(note="Waits longer now.")
+    page = as_therapist.get(reverse("coaching", args=[cast.skill.pk])).content.decode()
+    table = page.split('aria-label="All checks"')[1].split("</table>")[0]
+    columns = table.count("<th>") + table.count("<th ")
+    assert f'<td colspan="{columns}" class="note">Waits longer now.' in table
