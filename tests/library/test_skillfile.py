@@ -5,9 +5,11 @@ from __future__ import annotations
 import pytest
 
 from bylittle import library
+from bylittle.core.skill import materials
 from bylittle.library import pack
 from bylittle.library.datafile import parse
 from bylittle.library.faults import MENDS, FileFault
+from bylittle.library.skill import SHAPE_SIZES
 from bylittle.library.skillfile import read_skill
 
 WHOLE = pack.raw("skills/push-button-through.toml").decode("utf-8")
@@ -52,6 +54,10 @@ def test_a_whole_file_has_no_fault() -> None:
         (SIZE, 'diameter_mm = "1.1 in", length_mm = 4', DIAMETER, "inches"),
         (SIZE, "diameter_mm = 1.1 in, length_mm = 4", DIAMETER, "inches"),
         (SIZE, "diameter_in = 1.1, length_mm = 4", "materials[1].size.diameter_in", "inches"),
+        (SIZE, "diameter_mm = 1 1/8 in, length_mm = 4", DIAMETER, "inches"),
+        (SIZE, "diameter_mm = 7/8 inch, length_mm = 4", DIAMETER, "inches"),
+        (SIZE, "diameter_mm = 28", "materials[1].size.length_mm", "missing"),
+        (SIZE, "diametre_mm = 28, length_mm = 4", DIAMETER, "missing"),
         (SIZE, "diameter = 28, length_mm = 4", "materials[1].size.diameter", "no_unit"),
         (SIZE, "diameter_mm = inf, length_mm = 4", DIAMETER, "not_positive"),
         ("usual = true\n", "", "grades", "usual"),
@@ -104,8 +110,22 @@ def test_every_fault_says_file_key_and_mend() -> None:
 
 def test_a_file_that_is_no_toml_is_one_fault_with_its_line() -> None:
     told = faults_of("format = 1\nname = {en =\n")
-    assert told[0].code == "unreadable"
+    assert [fault.code for fault in told] == ["unreadable"]
     assert "line 2" in told[0].mend
+
+
+def test_a_cue_in_the_wrong_language_says_which_language_in_words() -> None:
+    (fault,) = faults_of(WHOLE.replace(CUE, 'cue = {en = "Swap hands", es = "Swap the hands"}'))
+    assert fault.mend == "The Spanish cue reads like another language. Write it in Spanish."
+
+
+def test_two_materials_need_two_ids() -> None:
+    twice = WHOLE[WHOLE.index("[[materials]]") :].split("[[")[1]
+    assert keys_of(f"{WHOLE}\n[[{twice}")["materials[3].id"] == "duplicate"
+
+
+def test_a_shape_needs_the_sizes_that_it_is_screened_with() -> None:
+    assert dict(materials.SIZES) == SHAPE_SIZES
 
 
 def test_a_file_that_holds_nothing_is_all_missing() -> None:

@@ -14,7 +14,7 @@ Table = Mapping[str, Any]
 
 # A size written 30,5 or 2 in is no TOML. Quoted, the file can be read and the size told with the rest.
 _BARE_SIZE = re.compile(
-    r"""(=\s*)(-?\d+,\d+(?!\s*=)|-?\d+(?:[.,]\d+)?\s*(?:in|inch|inches|"|mm|cm))(?=\s*[,}\n#]|$)"""
+    r"""(=\s*)(-?\d+,\d+(?!\s*=)|-?\d+(?:[.,]\d+|(?:\s+\d+)?/\d+)?\s*(?:in|inch|inches|"|mm|cm))(?=\s*[,}\n#]|$)"""
 )
 _INCHES = re.compile(r"""(\bin\b|\binch|["″])""")
 

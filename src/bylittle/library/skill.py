@@ -19,7 +19,15 @@ ORDERS = ("fixed", "free")
 DOERS = ("child", "adult")
 LEVERS = ("size", "stiffness", "contrast", "position", "stability", "number", "speed", "place")
 DIRECTIONS = ("backward", "forward", "whole")
-SHAPES = ("sphere", "cylinder", "box", "ring")
+SHAPE_SIZES = {
+    "sphere": ("diameter_mm",),
+    "cylinder": ("diameter_mm", "length_mm"),
+    "box": ("x_mm", "y_mm", "z_mm"),
+    "ring": ("outer_mm", "thickness_mm"),
+}
+"""The sizes that each shape needs to be screened: those of `bylittle.core.skill.materials`, told again here
+so that the library opens without numpy."""
+SHAPES = tuple(SHAPE_SIZES)
 STATUS = "starter, adapt to the child"
 
 

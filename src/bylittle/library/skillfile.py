@@ -15,6 +15,7 @@ from bylittle.library.skill import (
     HANDS,
     LEVERS,
     ORDERS,
+    SHAPE_SIZES,
     SHAPES,
     STATUS,
     Age,
@@ -30,6 +31,7 @@ from bylittle.library.skill import (
 from bylittle.library.text import LANGUAGES, Text
 
 FORMAT = 1
+NAMES = {"en": "English", "es": "Spanish"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,8 +47,12 @@ class Known:
 
 
 def read_skill(table: Table, file: str, known: Known, faults: list[FileFault]) -> Skill:
-    """The skill in `table`; whatever is wrong with it is added to `faults`."""
-    reader = Reader(table, file, faults)
+    """The skill in `table`; whatever is wrong with it is added to `faults`.
+
+    Of a file that could not be read at all, that is the only fault: nothing in it is known to be missing.
+    """
+    unreadable = any(fault.code == "unreadable" and fault.values["file"] == file for fault in faults)
+    reader = Reader(table, file, [] if unreadable else faults)
     if (number := reader.whole("format")) != FORMAT:
         reader.tell("format", "format", value=number, allowed=FORMAT)
     start = reader.text("start")
@@ -61,7 +67,7 @@ def read_skill(table: Table, file: str, known: Known, faults: list[FileFault]) -
         routine=reader.text("routine"),
         start=start,
         steps=steps,
-        materials=tuple(_material(part) for part in reader.each("materials", at_least=1)),
+        materials=_materials(reader),
         grades=_grades(reader),
         readiness=tuple(_need(part, known) for part in reader.each("readiness", at_least=2)),
         slips=tuple(_slip(part, steps) for part in reader.each("slips", at_least=2)),
@@ -97,13 +103,25 @@ def _step(part: Reader, before: Text, known: Known) -> Step:
     )
     for language in LANGUAGES:
         if reads_like_another(step.cue.text(language), language, known.words):
-            part.tell("wrong_language", f"cue.{language}", value=step.cue.text(language), language=language)
+            part.tell(
+                "wrong_language", f"cue.{language}", value=step.cue.text(language), language=NAMES[language]
+            )
     part.close()
     return step
 
 
+def _materials(reader: Reader) -> tuple[Material, ...]:
+    made = tuple(_material(part) for part in reader.each("materials", at_least=1))
+    tell_duplicates([material.id for material in made], "materials", reader.file, reader.faults)
+    return made
+
+
 def _material(part: Reader) -> Material:
     shape = part.choice("shape", SHAPES) if part.has("shape") else None
+    told = part.table.get("size", {})
+    for name in SHAPE_SIZES.get(shape or "", ()):
+        if not isinstance(told, Mapping) or name not in told:
+            part.tell("missing", f"size.{name}")
     made = Material(part.words("id"), part.text("name"), shape, part.sizes("size"))
     part.close()
     return made
