@@ -12,6 +12,8 @@ from bylittle.web.plans import services as plans
 from bylittle.web.plans import waiting
 from bylittle.web.plans.models import Plan
 from bylittle.web.reviews import services as reviews
+from bylittle.web.reviews.advice import advised
+from bylittle.web.skills.models import Skill
 from bylittle.web.skills.queries import latest_version
 from tests import cast as people
 from tests.cast import TODAY, Cast
@@ -44,12 +46,14 @@ def test_what_was_done_may_be_written_at_the_safety_questions(cast: Cast) -> Non
     people.signed_plan(cast)
     reviewed(cast)
     plan = draft(cast)
+    assert advised(Skill.objects.get(pk=cast.skill.pk), TODAY).decision is Decision.REFER
     told = {**people.no_red_flags(), FLAG: {"yes": True, "done": "Seen by the doctor on Monday; go on."}}
     plans.answer_gate(plan, people.SAFE, told, cast.assistant)
     assert waiting.open_flags(cast.skill) == (FLAG,)
     plans.answer_gate(plan, people.SAFE, told, cast.therapist)
     assert plans.sign(plan, cast.therapist).signed
     assert waiting.open_flags(cast.skill) == ()
+    assert advised(Skill.objects.get(pk=cast.skill.pk), TODAY).decision is not Decision.REFER
 
 
 def test_what_was_done_may_be_written_at_a_new_review(cast: Cast) -> None:

@@ -17,6 +17,7 @@ from bylittle.core.advice import LowFidelity as LowHelp
 from bylittle.core.plan.home_plan import Chaining
 from bylittle.core.practice.marks import Source
 from bylittle.core.skill.ladder import Ladder
+from bylittle.web.plans import waiting
 from bylittle.web.plans.models import Plan
 from bylittle.web.plans.queries import signed_plan
 from bylittle.web.practice import fidelity
@@ -109,7 +110,10 @@ def advised(skill: Skill, today: date) -> AdvisedLog:
     kept: KeptAdvice | None = getattr(skill, "kept_advice", None)
     if kept is not None and kept.basis == basis:
         return from_json(kept.content)
-    setting = setting_of(skill, versions[-1], plan, open_red_flags(list(skill.reviews.all())))
+    flags = open_red_flags(list(skill.reviews.all()))
+    if flags:  # what was done may have been written since, at the safety questions of a plan
+        flags = tuple(words.rstrip("?") for words in waiting.questions_of(waiting.open_flags(skill)))
+    setting = setting_of(skill, versions[-1], plan, flags)
     found = advise_log(log_from(skill.records.order_by("pk")), setting, today)
     KeptAdvice.objects.update_or_create(skill=skill, defaults={"basis": basis, "content": as_json(found)})
     return found
