@@ -73,5 +73,8 @@ def test_the_plan_at_home_waits_too(cast: Cast, as_therapist: Client, kind: str)
     assert "The page was not made." in page
     assert "This plan waits." in page
     assert "lost something they could do before" in page
+    assert "Please see your doctor about what has been lost." in page
+    asked = as_therapist.get(reverse("review", args=[cast.skill.pk])).content.decode()
+    assert "Please see your doctor about what has been lost." in asked
     reviewed(cast, "Seen; go on.")
     assert as_therapist.get(url).headers["Content-Type"] == "application/pdf"

@@ -43,7 +43,7 @@ def plan_gate(request: HttpRequest, plan_id: int) -> HttpResponse:
         services.answer_gate(plan, form.facts, form.answers, who, form.language_check)
         if _signed(request, plan):
             return redirect("plan", plan.pk)
-    waits = waiting.questions_of(waiting.open_flags(plan.skill))
+    waits = waiting.in_words(waiting.open_flags(plan.skill))
     context = {"plan": plan, "skill": plan.skill, "child": child, "form": form, "waits": waits}
     return render(request, "plans/gate.html", context | {"barred": barred(plan.skill, timezone.localdate())})
 
@@ -82,7 +82,7 @@ def plan(request: HttpRequest, plan_id: int) -> HttpResponse:
         "home": pages.home(found),
         "gate": Gate.objects.filter(plan=found).select_related("answered_by").first(),
         "barred": barred(found.skill, today),
-        "waits": waiting.questions_of(waiting.open_flags(found.skill)),
+        "waits": waiting.in_words(waiting.open_flags(found.skill)),
         "spelt": procedures.of_plan(found),
         "kinds": pages.KINDS,
         "paper_first": Service.current().paper,

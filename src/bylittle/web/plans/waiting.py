@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bylittle import library
 from bylittle.core.faults import BadValue, Fault, raise_all
+from bylittle.library.redflags import RedFlag
 from bylittle.web.plans.models import Gate, Plan
 from bylittle.web.skills.models import Skill
 
@@ -28,8 +29,13 @@ def _acted_on(gate: Gate) -> list[str]:
     return [name for name, it in gate.answers.items() if it.get("yes") and it.get("done", "").strip()]
 
 
+def in_words(flags: tuple[str, ...]) -> list[RedFlag]:
+    """These signs with their questions, and the words for the family; unknown ones left out."""
+    return [flag for flag in library.red_flags() if flag.id in flags]
+
+
 def questions_of(flags: tuple[str, ...]) -> list[str]:
-    """The questions of these signs, in words."""
+    """The questions of these signs; the id of one that the library no longer has."""
     asked = {flag.id: str(flag.question) for flag in library.red_flags()}
     return [asked.get(name, name) for name in flags]
 
