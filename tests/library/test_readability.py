@@ -34,7 +34,17 @@ def test_the_cat() -> None:
 
 @pytest.mark.parametrize(
     ("polysyllables", "grade"),
-    [(0, 3.1291), (1, 4.1721), (4, 5.2151), (9, 6.2581), (16, 7.3011), (30, 8.8418), (100, 13.5591)],
+    [
+        (0, 3.1291),
+        (1, 4.1721),
+        (4, 5.2151),
+        (9, 6.2581),
+        (16, 7.3011),
+        (25, 8.3441),
+        (30, 8.8418),
+        (36, 9.3871),
+        (100, 13.5591),
+    ],
 )
 def test_smog_in_thirty_sentences(polysyllables: int, grade: float) -> None:
     assert readability.smog_grade(Counts(30, 200, 300, polysyllables)) == pytest.approx(grade, abs=1e-4)
