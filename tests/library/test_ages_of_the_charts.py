@@ -1,7 +1,7 @@
 """The rough ages of ready skills against the charts that they name: each range holds the chart's own age.
 
 Outside check, months. `cdc-items`: CDC checklists, 2022 revision, read in agreeing copies. `aap-motor-2013`:
-Noritz & Murphy 2013, Pediatrics 131(6):e2016, roughly mean ages. `motor-textbook`: Open Oregon textbook, figure 5.7.
+Noritz & Murphy 2013, Pediatrics 131(6):e2016, mean ages. `motor-textbook`: Open Oregon textbook, fig. 5.7.
 `dressing-sequence` and `scissor-sequence`: usual sequences of the trade, read in secondary copies.
 """
 
