@@ -11,10 +11,14 @@ import sys
 import urllib.request
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
 import pytest
+
+from bylittle.core.evidence.child_record import ChildRecord
+from bylittle.files.archive import read_archive
 
 pytestmark = pytest.mark.slow
 
@@ -113,6 +117,36 @@ def test_import_takes_a_file_once_and_a_faulty_one_not_at_all(demo: Path, tmp_pa
         "already": 1,
         "faults": [],
     }
+
+
+def unnumbered(archive: Path) -> ChildRecord:
+    record = read_archive(archive.read_bytes())
+    return replace(record, id="", skills=tuple(replace(skill, id="") for skill in record.skills))
+
+
+def test_an_archive_comes_in_again_as_a_child_of_her_own(demo: Path, tmp_path: Path) -> None:
+    _, before = verb("children", "--data", str(demo), "--json")
+    juno = str(next(child["id"] for child in before if child["name"] == "Juno"))
+    first, second = tmp_path / "first.zip", tmp_path / "second.zip"
+    go = ("export", "--data", str(demo), "--as", "archive", "--json")
+    verb(*go, "--child", juno, "--out", str(first))
+    code, told = verb("import", str(first), "--data", str(demo), "--json")
+    assert isinstance(told, dict)
+    assert (code, told["name"], told["team"] > 0) == (0, "Juno", True)
+    verb(*go, "--child", str(told["child"]), "--out", str(second))
+    assert unnumbered(second) == unnumbered(first)
+
+
+def test_import_says_whether_a_child_is_to_be_named(demo: Path, tmp_path: Path) -> None:
+    log, archive = tmp_path / "log.csv", tmp_path / "any.zip"
+    log.write_text(HEADER)
+    archive.write_bytes(b"PK\x03\x04 cut short")
+    data = ("--data", str(demo), "--json")
+    assert verb("import", str(log), *data)[0] == 2
+    code, told = verb("import", str(archive), *data, "--child", "1")
+    assert (code, "of her own" in str(told)) == (2, True)
+    code, told = verb("import", str(archive), *data)
+    assert (code, "no archive" in str(told)) == (2, True)
 
 
 def test_no_records_says_what_to_do(tmp_path: Path) -> None:

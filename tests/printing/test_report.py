@@ -44,9 +44,10 @@ def test_draft_stands_on_every_page_and_is_gone_when_signed(kind: str) -> None:
     assert all("Signed by Ines Falk, 25 Nov 2026" in flat(page) for page in done)
 
 
-def test_a_spanish_draft_says_so_in_spanish() -> None:
+def test_a_spanish_draft_says_so_in_both_languages() -> None:
     record = replace(example("Pip"), child=replace(example("Pip").child, language="es"))
-    assert all("BORRADOR" in page for page in pages(report_pdf(draft_report(record, "family-letter", TODAY))))
+    told = pages(report_pdf(draft_report(record, "family-letter", TODAY)))
+    assert all("BORRADOR" in page and "DRAFT" in page for page in told)
 
 
 def test_every_sentence_is_printed_with_what_it_rests_on() -> None:

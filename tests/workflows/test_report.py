@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from bylittle.core.evidence.kept_parts import KeptFidelity
 from bylittle.core.evidence.record_facts import Period, Where
 from bylittle.core.faults import BadValue, Fault, ManyFaults
 from bylittle.files.report_json import read_report, write_report
@@ -126,6 +127,19 @@ def test_six_months_review_holds_graph_levels_and_the_limits_of_its_design() -> 
     assert [len(s.figures) for s in report.sections if s.code == "progress"] == [1]
     assert {"Attainment levels", "Probes without help"} <= {g.title for s in report.sections for g in s.grids}
     assert "design_ab" in {line.code for s in report.sections for line in s.lines}
+
+
+def test_what_adults_do_apart_is_quoted_item_by_item() -> None:
+    checks = tuple(
+        KeptFidelity(TODAY - timedelta(days=2), adult, 1, (("cue-words", seen), ("wait", seen)))
+        for adult, seen in (("Mum", "done"), ("Dad", "not"))
+    )
+    record = example("Wren")
+    record = replace(record, skills=(replace(record.skills[0], coaching=checks),))
+    told = " ".join(words_of(draft_report(record, "progress-note", TODAY)))
+    assert "one adult did and another did not: “" in told
+    assert "” and “" in told
+    assert ".." not in told
 
 
 def test_open_red_flags_come_first_in_a_handover() -> None:

@@ -57,6 +57,16 @@ def import_log(data_dir: Path, data: bytes, child: str, skill: str | None) -> Im
     return take_in(_found(child, skill), data, "command line", by=None)
 
 
+def import_archive(data_dir: Path, data: bytes) -> dict[str, Any]:
+    """Make the child of an archive; her team is whoever of it is known here. `team`: how many that are."""
+    open_records(data_dir)
+    from bylittle.files.archive import read_archive
+    from bylittle.web.reports.taking_in import take_in
+
+    child = take_in(read_archive(data), None)
+    return {"child": child.pk, "name": child.name, "team": child.team.filter(is_active=True).count()}
+
+
 def _child(told: str) -> Child:
     from bylittle.web.people.models import Child
 

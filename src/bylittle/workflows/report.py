@@ -188,7 +188,7 @@ def _coaching(asked: Asked) -> Iterable[RecordFact]:
     for fact in coaching_facts(asked):
         items = fact.values.get("items")
         if isinstance(items, tuple):
-            told = tuple(lowered(names.get(item, str(item))) for item in items)
+            told = tuple(f"“{lowered(names.get(item, str(item)).rstrip('.'))}”" for item in items)
             fact = replace(fact, values={**fact.values, "items": told})
         yield fact
 

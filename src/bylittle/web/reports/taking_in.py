@@ -18,8 +18,8 @@ from bylittle.web.reports.taking_skill import take_skill
 USUAL_TEXT_SIZE = 14
 
 
-def take_in(record: ChildRecord, by: Person) -> Child:
-    """Make the child of an archive, on the team of whoever takes her in.
+def take_in(record: ChildRecord, by: Person | None) -> Child:
+    """Make the child of an archive, on the team of whoever takes her in (None: at the command line).
 
     Faults for parts that point nowhere and values that no field may hold; nothing is kept then.
     """
