@@ -22,7 +22,7 @@ from bylittle.core.advice.patterns import Look, Pattern, PatternKind, fisher_gre
 from bylittle.core.faults import NotEnoughData
 from bylittle.core.learning.forecast import outlook
 from bylittle.core.learning.history import FIELDS, SOURCES, Rows, unpacked
-from bylittle.core.learning.tracker import Settings, begin
+from bylittle.core.learning.tracker import Settings, begin, enter
 from bylittle.core.practice.marks import Mark, Source, Status
 
 TOP, WORDS, POINTING = 5, 4, 3
@@ -193,12 +193,12 @@ def test_warming_up_is_seen_by_chance_no_more_often_than_said() -> None:
 
 
 def test_a_plateau_is_found_with_its_step() -> None:
-    day, turn, step = grid(16, 12, 2)
-    good = np.where(step == 1, turn < 8, turn < 2 + day * 9 // 15)
+    day, turn, step = grid(16, 16, 2)
+    good = np.where(step == 1, turn < 11, turn < 3 + day * 12 // 15)
     found = patterns_in_time.plateau(made(day, turn, step, WORDS, good))
     assert found is not None
     assert (found.kind, found.steps, found.values["days"]) == (PatternKind.PLATEAU, (1,), 12)
-    assert found.p <= 0.01
+    assert found.p <= patterns_in_time.FLAT_LEVEL
 
 
 @pytest.mark.parametrize(
@@ -224,7 +224,27 @@ def test_a_child_who_gains_is_called_flat_no_more_often_than_said() -> None:
     finds = false_finds(
         lambda rng: made(day, turn, step, WORDS, rng.random(len(day)) < rate), patterns_in_time.plateau
     )
-    assert not_above(finds, 0.01)
+    assert not_above(finds, patterns_in_time.FLAT_LEVEL)
+
+
+def test_level_is_shared_among_the_steps_and_a_steady_rise_is_seldom_called_flat() -> None:
+    day, turn, step = grid(24, 4, 5)
+    rate = 0.4 + 0.4 * day / 23
+    finds = false_finds(
+        lambda rng: made(day, turn, step, WORDS, rng.random(len(day)) < rate), patterns_in_time.plateau
+    )
+    assert not_above(finds, patterns_in_time.FLAT_LEVEL)
+
+
+def test_a_least_to_most_record_shows_a_level_that_never_works() -> None:
+    """Alone and with words it did not go, pointing never ended a go: showing did."""
+    marks = [[Mark(0, TOP, Status.DONE, 2, 2, ladder=True)] for _ in range(40)]
+    state = begin(Settings(1))
+    for number, turn in enumerate(marks):
+        state, _ = enter(state, number // 4, turn)
+    found = patterns_of_help.level_without_use(look(unpacked(state.recent), outlook(state)))
+    assert found is not None
+    assert found.values["managed"] == 0
 
 
 # --- loss

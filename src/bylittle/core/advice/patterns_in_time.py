@@ -19,7 +19,7 @@ from bylittle.core.advice.patterns import (
 from bylittle.core.learning.history import Rows
 
 LATE_DAYS, EARLY_DAYS = 7, 21
-FLAT_DAYS, FLAT_MARKS, FLAT_GAIN, FLAT_LEVEL = 12, 40, 0.20, 0.01
+FLAT_DAYS, FLAT_MARKS, FLAT_GAIN, FLAT_LEVEL = 12, 40, 0.20, 0.05
 LOSS_LEVEL, LOSS_DAYS, LOSS_BEFORE, ONCE_GOOD, LOSS_SIZE = 0.001, 3, 6, 0.85, 0.2
 RISE_LEVEL, RISE_SIZE, RISE_BEFORE, RISE_AFTER = 0.0002, 0.15, 6, 4
 SWING_AT, SWING_SURE, SWING_DAYS = 0.75, 0.95, 10
@@ -68,11 +68,13 @@ def warms_up_or_tires(seen: Look, level: float = LEVEL) -> Pattern | None:
 def plateau(seen: Look, level: float = FLAT_LEVEL) -> Pattern | None:
     """A step gains little with the same help over its last practice days.
 
-    Found where a gain of `FLAT_GAIN` or more from the first to the second half is refuted at `level`, over
-    the last `FLAT_DAYS` practice days or, where help has been the same for longer, over twice as many.
+    Found where a gain of `FLAT_GAIN` or more from the first to the second half is refuted: over the last
+    `2 FLAT_DAYS` practice days where help has been the same for so long, else over `FLAT_DAYS`, and then only
+    where the second half is no better at all. `level` is shared among the steps (Bonferroni).
     """
-    found = [(_flat(seen, int(step)), int(step)) for step in np.unique(seen.practice.step)]
-    flat = [(p, days, step) for (p, days), step in found if p <= level]
+    tried = np.unique(seen.practice.step)
+    found = [(_flat(seen, int(step)), int(step)) for step in tried]
+    flat = [(p * len(tried), days, step) for (p, days), step in found if p * len(tried) <= level]
     if not flat:
         return None
     values = {"days": min(days for _, days, _ in flat), "gain": FLAT_GAIN, "level": level}
@@ -83,22 +85,33 @@ def plateau(seen: Look, level: float = FLAT_LEVEL) -> Pattern | None:
 def _flat(seen: Look, step: int) -> tuple[float, int]:
     """Chance of so little a rise if there were a gain, and the practice days looked at."""
     rows = seen.practice.where(seen.practice.step == step)
-    return min((_little_gained(seen, rows, days), days) for days in (2 * FLAT_DAYS, FLAT_DAYS))
+    if seen.practice.day.max() - rows.day.max() > 7:
+        return 1.0, FLAT_DAYS
+    for n_days in (2 * FLAT_DAYS, FLAT_DAYS):
+        same = _same_help(rows, n_days)
+        if len(same) >= FLAT_MARKS:
+            return _little_gained(
+                managed(same).astype(float), int(same.offered[-1]) == seen.top, n_days
+            ), n_days
+    return 1.0, FLAT_DAYS
 
 
-def _little_gained(seen: Look, rows: Rows, n_days: int) -> float:
+def _same_help(rows: Rows, n_days: int) -> Rows:
+    """Marks of the last so many practice days with the help of now; none where help changed meanwhile."""
     days = np.unique(rows.day)[-n_days:]
     rows = rows.where(rows.day >= days[0])
-    help_now = int(np.bincount(rows.offered[-5:]).argmax())
-    same = rows.where(rows.offered == help_now)
-    stale = seen.practice.day.max() - days[-1] > 7
-    if stale or len(days) < n_days or len(same) < max(FLAT_MARKS, 0.9 * len(rows)):
-        return 1.0
-    good = managed(same).astype(float)
+    same = rows.where(rows.offered == int(np.bincount(rows.offered[-5:]).argmax()))
+    enough = len(days) == n_days and len(same) >= 0.9 * len(rows)
+    return same if enough else rows.where(np.zeros(len(rows), dtype=bool))
+
+
+def _little_gained(good: NDArray[np.float64], alone: bool, n_days: int) -> float:
     half = len(good) // 2
     early, late = good[:half], good[half:]
-    if late.mean() > 0.9 or (help_now == seen.top and late.mean() > 0.75):
+    if late.mean() > 0.9 or (alone and late.mean() > 0.75):
         return 1.0  # little is left to gain here
+    if n_days == FLAT_DAYS and late.mean() > early.mean():
+        return 1.0  # too short a look to call a rise none
     se = np.sqrt(_variance(early) + _variance(late))
     return float(ndtr((late.mean() - early.mean() - FLAT_GAIN) / se))
 

@@ -10,7 +10,6 @@ from scipy.special import bdtr, ndtr
 
 from bylittle.core.advice.facts import DONE, OBSERVED
 from bylittle.core.advice.patterns import (
-    LEVEL,
     Look,
     Pattern,
     PatternKind,
@@ -21,7 +20,7 @@ from bylittle.core.advice.patterns import (
 from bylittle.core.faults import NotEnoughData
 from bylittle.core.learning.history import MOST_NAMES, Rows
 
-LEAN_GAP, LEAN_MARKS = 0.30, 8
+LEAN_GAP, LEAN_MARKS, LEAN_LEVEL = 0.30, 8, 0.02
 USEFUL, USE_LEVEL, USE_TURNS = 0.35, 0.005, 12
 PLACE_LEVEL, PLACE_MARKS, PLACE_SIZE, PLACE_NEAR = 0.002, 16, 0.10, 10
 ADULT_LEVEL, ADULT_MARKS = 0.002, 12
@@ -29,10 +28,11 @@ REPORT_HOME, REPORT_SEEN, REPORT_DAYS = 8, 4, 42
 REPORT_LEVEL = 0.01
 
 
-def leans_on_help(seen: Look, level: float = LEVEL) -> Pattern | None:
+def leans_on_help(seen: Look, level: float = LEAN_LEVEL) -> Pattern | None:
     """Alone goes far less well than with the least help, on the same step in the same weeks.
 
-    A difference of `LEAN_GAP` or less is refuted at `level` (normal approximation, Agresti and Caffo 2000).
+    A difference of `LEAN_GAP` or less is refuted (normal approximation, Agresti and Caffo 2000); `level` is
+    shared among the steps.
     """
     rows = last_days(seen.practice, 28)
     found = []
@@ -42,9 +42,10 @@ def leans_on_help(seen: Look, level: float = LEVEL) -> Pattern | None:
         if min(len(helped), len(alone)) >= LEAN_MARKS:
             p = _beyond(int(helped.sum()), len(helped), int(alone.sum()), len(alone))
             found.append((p, int(step), float(helped.mean()), float(alone.mean())))
-    if not found or min(found)[0] > level:
+    if not found or min(found)[0] * len(found) > level:
         return None
     p, step, with_help, without = min(found)
+    p *= len(found)
     values = {"helped": with_help, "alone": without, "gap": LEAN_GAP, "level": level}
     return Pattern(PatternKind.LEANS_ON_HELP, (step,), p, values)
 
@@ -58,28 +59,27 @@ def _beyond(k: int, n: int, other_k: int, other_n: int) -> float:
 def level_without_use(seen: Look, chance: float = USE_LEVEL) -> Pattern | None:
     """Where less help was not enough, this level hardly ever was: binomial test against `USEFUL`.
 
-    Looks at the same turn only, so learning cannot mislead it; needs logs that write the level that worked.
+    Looks at the same turn only, so learning cannot mislead it; needs marks that say which level worked, or
+    a least-to-most record. A slip of the pen works against a find. `chance` is shared among the levels.
     """
-    rows = seen.practice
-    told = rows.where((rows.hi < seen.top) & ((rows.lo > 0) | (rows.hi == 0)))
     found = []
     for level in range(1, seen.top):
-        at = told.where((told.hi == level) & (told.lo >= 0))
-        n, k = _without_slips(seen, rows, level, len(at), int((at.lo == level).sum()))
+        n, k = _tried(seen.practice, level, seen.top)
         if n >= USE_TURNS:
             found.append((float(bdtr(k, n, USEFUL)), level, k, n))
-    if not found or min(found)[0] > chance:
+    if not found or min(found)[0] * len(found) > chance:
         return None
     p, level, k, n = min(found)
     values = {"level": level, "managed": k, "turns": n, "useful": USEFUL, "error": chance}
-    return Pattern(PatternKind.LEVEL_WITHOUT_USE, (), p, values)
+    return Pattern(PatternKind.LEVEL_WITHOUT_USE, (), p * len(found), values)
 
 
-def _without_slips(seen: Look, rows: Rows, level: int, n: int, k: int) -> tuple[int, int]:
-    """Less the marks that are expected to be goes with less help, written a level low by a slip."""
-    with_less = rows.where(rows.offered == level + 1)
-    slipped = int(seen.view.slips[1] * managed(with_less).sum())
-    return max(n - slipped, 0), max(k - slipped, 0)
+def _tried(rows: Rows, level: int, top: int) -> tuple[int, int]:
+    """Goes in which this level came next after too little help, and how many of them it ended."""
+    ladder = rows.ladder == 1
+    offered = ~ladder & (rows.hi == level) & (rows.hi < top) & ((rows.lo > 0) | (rows.hi == 0))
+    tried = (offered & (rows.lo >= 0)) | (ladder & (rows.lo >= 0) & (rows.lo <= level))
+    return int(tried.sum()), int((tried & (rows.lo == level)).sum())
 
 
 def level_out_of_place(seen: Look, chance: float = PLACE_LEVEL) -> Pattern | None:
