@@ -67,6 +67,13 @@ def test_every_kind_is_drafted_shown_and_printed(kind: str, lived: Cast, as_ther
     assert "word/document.xml" in zipfile.ZipFile(BytesIO(docx)).namelist()
 
 
+def test_sentences_lead_to_the_marks_they_rest_on(lived: Cast, as_therapist: Client) -> None:
+    kept = draft(as_therapist, lived)
+    page = as_therapist.get(reverse("report", args=[kept.pk])).content.decode()
+    links = [f"{reverse('record', args=[skill.pk])}?first=" for skill in kept.child.skills.all()]
+    assert any(link in page for link in links)
+
+
 def test_a_report_is_not_signed_while_a_judgement_is_not_written(lived: Cast, as_therapist: Client) -> None:
     kept = draft(as_therapist, lived)
     url = reverse("report", args=[kept.pk])

@@ -7,10 +7,13 @@ from typing import Any
 from django import forms
 from django.http import QueryDict
 
+from bylittle.core.evidence.record_facts import Where
 from bylittle.library.wording.reports import KINDS, Report, Section, reference_words, title
 from bylittle.web.people.forms import DateInput
 
 LARGEST_ARCHIVE = 50_000_000
+# Parts of a record whose lines stand on the page of all practice.
+MARKS = (Where.PRACTICE, Where.PROBES)
 
 
 class NewReportForm(forms.Form):
@@ -68,6 +71,7 @@ class ReportForm(forms.Form):
             {
                 "line": line,
                 "rests_on": reference_words(line.refers_to),
+                "marks": next((each for each in line.refers_to if each.where in MARKS and each.first), None),
                 "field": self[f"line:{section.code}:{number}"],
             }
             for number, line in enumerate(section.lines)

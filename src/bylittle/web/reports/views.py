@@ -84,7 +84,9 @@ def report(request: HttpRequest, report_id: int) -> HttpResponse:
         except Fault as fault:
             _told(request, fault, "Your words are saved; the report is not signed.")
             return redirect("report", kept.pk)
-    context = {"kept": kept, "report": whole, "child": kept.child, "form": form}
+    # A report that came in with an archive names skills by the numbers of elsewhere: no link then.
+    own = {str(key) for key in kept.child.skills.values_list("pk", flat=True)}
+    context = {"kept": kept, "report": whole, "child": kept.child, "form": form, "own_skills": own}
     return render(request, "reports/report.html", context)
 
 
