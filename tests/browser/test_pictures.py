@@ -108,7 +108,9 @@ def test_the_square_and_a_cover_are_moved_by_pointer_and_by_keys(
 ) -> None:
     page, photo = quiet_page, people.on_tray(cast)
     open_editor(page, live_server.url, photo)
+    side = page.locator("#id_side").input_value()
     page.get_by_role("button", name="Smaller").click()
+    expect(page.locator("#id_side")).not_to_have_value(side)
     page.get_by_role("button", name="Add a cover").click()
     cover = page.locator("[data-shape='0'] rect.cover")
     cover.scroll_into_view_if_needed()

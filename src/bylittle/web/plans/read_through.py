@@ -30,6 +30,12 @@ def wholly_read(plan: Plan, home: HomePlan) -> bool:
     return all(text in known for text in _said(home))
 
 
+def typed_for_family(home: HomePlan) -> list[str]:
+    """What a therapist wrote for this family, text by text."""
+    told = [home.dose.routine, home.when_it_goes_wrong, home.praise, home.bad_days]
+    return [text for text in (*told, *(step.hazard for step in home.steps)) if text]
+
+
 def _readings(name: str, language: str) -> list[Reading]:
     there = translation.section(name, language)
     return readings(there, language) if there else []

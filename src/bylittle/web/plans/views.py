@@ -9,6 +9,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from bylittle.core.faults import Fault
+from bylittle.library.plain_words import read_over
 from bylittle.printing.preview import pages_png
 from bylittle.web.people import access, kept_forms
 from bylittle.web.people.faults import told_all
@@ -19,6 +20,7 @@ from bylittle.web.plans.forms import GateForm, GoalForm, RatingForm
 from bylittle.web.plans.goals import PartsForm, goal_questions, with_proposal
 from bylittle.web.plans.models import Gate, Goal, GoalRating, Plan
 from bylittle.web.plans.queries import plan_rows
+from bylittle.web.plans.read_through import typed_for_family
 from bylittle.web.skills.screening import barred
 from bylittle.web.skills.views import skill_or_404
 
@@ -70,7 +72,9 @@ def plan(request: HttpRequest, plan_id: int) -> HttpResponse:
     found = plan_or_404(request, plan_id)
     today = timezone.localdate()
     shown = own_pictures.shown(found, today)
+    home = pages.home(found)
     context = {
+        "hard": () if found.signed else read_over(typed_for_family(home), home.language),
         "places": shown,
         "credit": places.credit(shown),
         "soon": places.ending_soon([place.picture for place in shown if place.picture], today),
@@ -79,7 +83,7 @@ def plan(request: HttpRequest, plan_id: int) -> HttpResponse:
         "plan": found,
         "skill": found.skill,
         "child": found.skill.child,
-        "home": pages.home(found),
+        "home": home,
         "gate": Gate.objects.filter(plan=found).select_related("answered_by").first(),
         "barred": barred(found.skill, today),
         "waits": waiting.in_words(waiting.open_flags(found.skill)),
