@@ -93,3 +93,22 @@ def test_a_log_that_is_not_there_is_a_fault(tmp_path: Path, capsys: pytest.Captu
     told = json.loads(capsys.readouterr().out)
     assert code == 2
     assert "none.csv" in told["fault"]
+
+
+def test_advice_starts_from_the_services_own_prior(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    out, (log, *others) = tmp_path / "prior.json", logs(tmp_path, 20)
+    assert fit(log, *others, "--out", out) == 0
+    capsys.readouterr()
+    chances = []
+    for words in ([], ["--prior", str(out)]):
+        assert main(["advise", "--log", str(log), *words, "--json"]) == 0
+        chances.append(json.loads(capsys.readouterr().out)["steps"][0]["levels"][-1]["chance"])
+    assert chances[0] != chances[1]
+
+
+def test_what_is_no_prior_is_told_so(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    log, *_ = logs(tmp_path, 1)
+    assert main(["advise", "--log", str(log), "--prior", str(log), "--json"]) == 2
+    assert "fit-prior" in json.loads(capsys.readouterr().out)["mend"]

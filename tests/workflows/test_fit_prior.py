@@ -11,7 +11,7 @@ import pytest
 from distributed import LocalCluster
 
 from bylittle.core.advice import SkillTracker
-from bylittle.core.faults import NotEnoughData
+from bylittle.core.faults import BadValue, NotEnoughData
 from bylittle.core.learning.fitting import ChildLog, FittedPrior
 from bylittle.core.learning.prior import SHIPPED
 from bylittle.core.learning.tracker import Turn
@@ -117,3 +117,11 @@ def test_a_log_file_becomes_turns_of_its_own_steps() -> None:
     assert [turn.day - log.turns[0].day for turn in log.turns] == [0, 0, 2]
     marks = [(mark.step, mark.lo, mark.hi) for turn in log.turns for mark in turn.marks]
     assert marks == [(1, 4, 5), (1, 0, 3), (0, 5, 5)]
+
+
+@pytest.mark.parametrize(
+    "text", ["", "[]", "{}", '{"format": 1}', '{"format": 9, "prior": {}}', '{"format": 1, "prior": {}}']
+)
+def test_what_is_no_prior_is_refused(text: str) -> None:
+    with pytest.raises(BadValue):
+        prior_from_text(text)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -10,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 from bylittle.cli.telling import RAN, CannotRun, say_json
 
 if TYPE_CHECKING:
+    from bylittle.core.learning.prior import Prior
     from bylittle.core.practice.log import PracticeLog
     from bylittle.core.sheet.plan import SheetPlan
     from bylittle.files.csv_head import Against
@@ -55,6 +57,7 @@ def add_parser(subparsers: Any) -> argparse.ArgumentParser:
         choices=("backward", "forward", "whole"),
         help="which step is taught first, where no plan says it (whole if left out)",
     )
+    parser.add_argument("--prior", type=Path, metavar="PRIOR.json", help="what `fit-prior` wrote")
     parser.add_argument("--json", action="store_true", help="one JSON value instead of a page")
     return parser
 
@@ -70,7 +73,7 @@ def run(args: argparse.Namespace) -> int:
     plan = _plan(args.plan)
     file = read_log(args.log.read_bytes(), _against(plan, max(today + A_DAY_AHEAD, on or today)))
     log = PracticeLog.of(file.entries)
-    setting = _setting(file, log, plan, args.chaining)
+    setting = replace(_setting(file, log, plan, args.chaining), prior=_prior(args.prior))
     advised = advise_log(log, setting, on if on or file.rows else today)
     if args.json:
         say_json(as_json(advised, _names(advised, plan)))
@@ -79,6 +82,12 @@ def run(args: argparse.Namespace) -> int:
 
         print(page(advised, file, _names(advised, plan)))
     return RAN
+
+
+def _prior(path: Path | None) -> Prior | None:
+    from bylittle.workflows.fit_prior import prior_from_text
+
+    return None if path is None else prior_from_text(path.read_text(encoding="utf-8"))
 
 
 def _names(advised: AdvisedLog, plan: SheetPlan | None) -> Names:

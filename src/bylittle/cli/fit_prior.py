@@ -18,6 +18,7 @@ turns or more. Smaller services keep the shipped prior. Nothing about a single c
   bylittle fit-prior logs/*.csv --out prior.json
   bylittle fit-prior logs/*.csv --out prior.json --cluster tcp://10.0.0.5:8786
 
+`bylittle advise --prior prior.json` uses it; as prior.json in the data directory it serves the browser too.
 The report says how far the prior moved: 0 not at all, 1 altogether.
 """
 

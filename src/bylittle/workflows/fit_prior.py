@@ -12,7 +12,9 @@ from contextlib import contextmanager
 from dataclasses import asdict
 from typing import Any
 
+from bylittle.core.faults import BadValue
 from bylittle.core.learning.fitting import ChildLog, Earned, FittedPrior, Mapper, fit_prior
+from bylittle.core.learning.prior import Prior, check
 from bylittle.core.learning.saved import prior_from_value
 from bylittle.core.learning.tracker import Turn
 from bylittle.core.practice.log import PracticeLog
@@ -64,6 +66,16 @@ def prior_text(fitted: FittedPrior) -> str:
     return json.dumps({"format": FORMAT, **asdict(fitted)}, indent=1, sort_keys=True)
 
 
-def prior_from_text(text: str) -> Any:
-    """The prior from such text."""
-    return prior_from_value(json.loads(text)["prior"])
+def prior_from_text(text: str) -> Prior:
+    """The prior from such text; BadValue where it is not one that `prior_text` wrote."""
+    try:
+        value = json.loads(text)
+        if value["format"] != FORMAT:
+            raise BadValue("saved_format", name="format", value=value["format"], allowed=FORMAT)
+        prior = prior_from_value(value["prior"])
+    except (KeyError, TypeError, ValueError, AttributeError) as error:
+        raise BadValue(
+            "saved_prior", name="prior", value=str(error), allowed="what fit-prior wrote"
+        ) from error
+    check(prior)
+    return prior

@@ -26,6 +26,7 @@ from bylittle.web.practice.fidelity import LowFidelity
 from bylittle.web.practice.models import Record
 from bylittle.web.practice.queries import log_from, log_of
 from bylittle.web.reviews.models import KeptAdvice, Review
+from bylittle.web.reviews.own_prior import own_prior, which
 from bylittle.web.skills.models import Breakdown, Skill, SkillVersion
 from bylittle.web.skills.queries import as_core, ready_skill
 from bylittle.workflows.advise_log import AdviceSetting, AdvisedLog, NextStep, StepOutlook, advise_log
@@ -42,7 +43,9 @@ def setting_of(
     if plan is None:
         ready = ready_skill(skill.library_id)
         chaining = Chaining(ready.chaining.direction) if ready else Chaining.BACKWARD
-        return AdviceSetting(version=as_core(version), chaining=chaining, baseline_wanted=True)
+        return AdviceSetting(
+            version=as_core(version), chaining=chaining, baseline_wanted=True, prior=own_prior()
+        )
     return AdviceSetting(
         version=as_core(version),
         ladder=plan.ladder,
@@ -56,6 +59,7 @@ def setting_of(
         grades=tuple(version.grade_names),
         grade=plan.grade,
         low_fidelity=_low(skill, plan),
+        prior=own_prior(),
     )
 
 
@@ -129,6 +133,7 @@ def _basis(skill: Skill, version: SkillVersion, plan: Plan | None, today: date) 
         skill.breakdown,
         int(adults_differ(skill)),
         _lowest(skill),
+        which(),
         today.isoformat(),
     )
     return ":".join(str(part) for part in told)
