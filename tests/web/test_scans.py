@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 from io import BytesIO
 
@@ -10,21 +11,26 @@ import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 from django.urls import reverse
+from django.utils import timezone
 from PIL import Image, ImageDraw
 
+from bylittle import library
 from bylittle.core.faults import BadValue
 from bylittle.core.practice.marks import Outcome, Source
 from bylittle.core.sheet import geometry, identity
 from bylittle.core.sheet.plan import sheets
 from bylittle.core.sheet.shape import PAPERS
+from bylittle.reading.pictures import MOST_PAGES
+from bylittle.web.people.models import Caregiver, Child
 from bylittle.web.people.services import set_adults
 from bylittle.web.plans import pages
 from bylittle.web.plans.models import Plan
 from bylittle.web.practice.models import Record
 from bylittle.web.practice.queries import log_of
-from bylittle.web.scans import keeping, services
+from bylittle.web.scans import bounds, keeping, services
 from bylittle.web.scans.models import Scan
 from bylittle.web.scans.queries import home
+from bylittle.web.skills import services as skills
 from tests import cast as people
 from tests.cast import Cast
 
@@ -315,3 +321,164 @@ def test_a_sheet_whose_rows_mean_other_things_is_not_filed(
     Plan.objects.filter(pk=plan.pk).update(levels=["hand over hand", "words", "alone"])
     (scan,) = send(as_therapist, data)
     assert scan.state == "refused"
+
+
+def test_what_got_in_the_way_is_noted_for_the_days_and_taken_back_with_the_sheet(
+    cast: Cast, plan: Plan, as_therapist: Client
+) -> None:
+    (scan,) = send(as_therapist, photograph(plan, {**MARKS, "way2": 1}))
+    accept(as_therapist, scan)
+    (row,) = cast.skill.in_the_way.all()
+    assert (row.what, row.first, row.last) == ("tired", plan.start, plan.start + timedelta(days=6))
+    assert "tired" in as_therapist.get(reverse("record", args=[cast.skill.pk])).content.decode()
+    as_therapist.post(reverse("sheet_undo", args=[scan.pk]))
+    row.refresh_from_db()
+    assert row.back_by == cast.therapist
+    assert "tired" not in as_therapist.get(reverse("record", args=[cast.skill.pk])).content.decode()
+
+
+def test_each_day_has_its_own_answer_to_who_practised(cast: Cast, plan: Plan, as_therapist: Client) -> None:
+    marks = {"d1t1.2": 1, "d2t1.2": 1, "d2.who1": 1, "d2.who2": 1, "d3t1.2": 1, "d3.who2": 1}
+    (scan,) = send(as_therapist, photograph(plan, marks))
+    still = accept(as_therapist, scan, **{"who:1": "M"}).content.decode()
+    assert "Still open: who practised" in still
+    accept(as_therapist, scan, **{"who:1": "M", "who:2": "M, D"})
+    assert [adult for _, _, adult, _ in told(cast)] == ["M", "M, D", "D"]
+
+
+def test_a_clear_but_wrong_reading_is_put_right_with_trace(
+    cast: Cast, plan: Plan, as_therapist: Client
+) -> None:
+    (scan,) = send(as_therapist, photograph(plan, MARKS))
+    as_therapist.post(reverse("sheet", args=[scan.pk]), {"row:d1t1": "d1t1.5", "row:d1t3": "d1t3.2"})
+    page = as_therapist.get(reverse("sheet", args=[scan.pk])).content.decode()
+    assert "read as pointing, now alone" in page
+    assert "read as blank, now showing" in page
+    accept(as_therapist, scan)
+    assert [(turn, needed) for _, turn, _, needed in told(cast)] == [(1, 5), (2, None), (3, 2), (1, 5)]
+
+
+def covered(data: bytes) -> bytes:
+    """The photograph with something over both square codes."""
+    picture = Image.open(BytesIO(data))
+    pen = ImageDraw.Draw(picture)
+    page = geometry.pages(geometry.Shape(PAPERS["a4"], 1, 1, 1, 2))[0]
+    for box in (page.qr, page.matrix):
+        pen.rectangle(
+            ((box.x - 1) * MM, (box.y - 1) * MM, (box.x + box.w + 1) * MM, (box.y + box.h + 1) * MM), 150
+        )
+    out = BytesIO()
+    picture.save(out, "JPEG")
+    return out.getvalue()
+
+
+def test_a_number_typed_by_hand_reads_the_sheet_and_a_wrong_one_says_where_to_look(
+    cast: Cast, plan: Plan, as_therapist: Client
+) -> None:
+    (scan,) = send(as_therapist, covered(photograph(plan, MARKS)))
+    assert (scan.state, scan.refusal, bool(scan.picture)) == ("refused", "no_number", True)
+    number = str(sheets(pages.sheet_plan(home(plan)), PAPERS["a4"])[0])
+    url = reverse("sheet", args=[scan.pk])
+    wrong = ("0" if number[0] != "0" else "1") + number[1:]
+    assert "last sign does not fit" in as_therapist.post(url, {"number": wrong}).content.decode()
+    as_therapist.post(url, {"number": f"{number[:4].lower()} {number[4:]}"})
+    scan.refresh_from_db()
+    assert (scan.state, scan.sheet, scan.plan) == ("waiting", number, plan)
+    accept(as_therapist, scan)
+    assert len(told(cast)) == 3
+
+
+def test_another_persons_unread_picture_is_hers_alone(cast: Cast, plan: Plan, as_therapist: Client) -> None:
+    (scan,) = send(as_therapist, covered(photograph(plan, MARKS)))
+    other = Client()
+    other.force_login(cast.lead)
+    assert as_therapist.get(reverse("sheet_picture", args=[scan.pk])).status_code == 200
+    assert other.get(reverse("sheet_picture", args=[scan.pk])).status_code == 404
+
+
+def test_too_much_at_once_is_left_out_and_the_rest_is_read(
+    cast: Cast, plan: Plan, as_therapist: Client, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    good = photograph(plan, MARKS)
+    monkeypatch.setattr(bounds, "LARGEST_FILE", len(good) + 10)
+    first, last = send(as_therapist, good, b"x" * (len(good) + 100_000))
+    assert (first.state, last.state) == ("waiting", "refused")
+    assert "larger than" in last.why
+
+
+def test_a_lead_says_how_long_pictures_are_kept_and_older_ones_go(
+    cast: Cast, plan: Plan, as_therapist: Client, client: Client
+) -> None:
+    (scan,) = send(as_therapist, photograph(plan, MARKS))
+    Scan.objects.filter(pk=scan.pk).update(at=timezone.now() - timedelta(days=40))
+    path = keeping.folder() / scan.picture
+    assert as_therapist.post(reverse("sheets_keep"), {"keep_pictures_days": "30"}).status_code == 404
+    assert path.is_file()
+    client.force_login(cast.lead)
+    assert (
+        "30 days"
+        in client.post(reverse("sheets_keep"), {"keep_pictures_days": "30"}, follow=True).content.decode()
+    )
+    assert not path.exists()
+    assert keeping.days_kept() == 30
+
+
+def test_a_sheet_sent_from_another_childs_page_is_filed_where_it_belongs(
+    cast: Cast, plan: Plan, as_therapist: Client
+) -> None:
+    other = Child.objects.create(name="Otto", born=TODAY - timedelta(days=1500))
+    other.team.add(cast.therapist)
+    file = SimpleUploadedFile("a.jpg", photograph(plan, MARKS), "image/jpeg")
+    url = f"{reverse('sheets')}?child={other.pk}"
+    page = as_therapist.post(url, {"photos": [file]}, follow=True).content.decode()
+    assert "this is a sheet of Wren, not of Otto" in page
+    assert Scan.objects.get().plan == plan
+
+
+def test_moving_to_another_child_asks_who_practised_and_names_neither(
+    cast: Cast, plan: Plan, as_therapist: Client
+) -> None:
+    (scan,) = send(as_therapist, photograph(plan, MARKS))
+    accept(as_therapist, scan)
+    other = Child.objects.create(name="Otto", born=TODAY - timedelta(days=1500))
+    other.team.add(cast.therapist)
+    Caregiver.objects.create(child=other, name="Nana", initials="N")
+    skill = skills.start_from_ready(other, library.skill(people.READY))
+    theirs = people.signed_plan(replace(cast, child=other, skill=skill), days_ago=7)
+    as_therapist.post(reverse("sheet_move", args=[scan.pk]), {"plan": str(theirs.pk)})
+    assert "Filed under Otto" in as_therapist.get(reverse("sheet", args=[scan.pk])).content.decode()
+    assert told(cast) == []
+    assert "Otto" not in as_therapist.get(reverse("record", args=[cast.skill.pk])).content.decode()
+    still = accept(as_therapist, scan).content.decode()
+    assert "Still open: who practised" in still
+    assert "before under another child" in still
+    accept(as_therapist, scan, **{"who:1": "N", "who:2": "N"})
+    assert {entry.adult for entry in log_of(skill).entries()} == {"N"}
+
+
+def bomb() -> bytes:
+    """A small file that says it holds 400 megapixels."""
+    out = BytesIO()
+    Image.new("1", (20_000, 20_000)).save(out, "PNG")
+    return out.getvalue()
+
+
+def test_bad_files_lose_nothing_of_the_others(cast: Cast, plan: Plan, as_therapist: Client) -> None:
+    good = photograph(plan, MARKS)
+    svg = b"<svg xmlns='http://www.w3.org/2000/svg'><script>alert(1)</script></svg>"
+    scans = send(as_therapist, svg, bomb(), good[: len(good) // 2], b"", good)
+    assert [scan.state for scan in scans] == ["refused"] * 4 + ["waiting"]
+    assert "megapixels" in scans[1].why
+    assert all(scan.why for scan in scans[:4])
+
+
+def test_a_pdf_of_400_pages_is_read_in_part_and_told(cast: Cast, plan: Plan, as_therapist: Client) -> None:
+    document = pypdfium2.PdfDocument.new()
+    for _ in range(400):
+        document.new_page(60, 80)
+    out = BytesIO()
+    document.save(out)
+    scans = send(as_therapist, out.getvalue(), photograph(plan, MARKS))
+    assert "400 pages" in scans[-2].why
+    assert len(scans) == MOST_PAGES + 2
+    assert scans[-1].state == "waiting"

@@ -15,6 +15,7 @@ from bylittle.reading.straighten import FINE
 
 KEPT_SIDE = 2400  # long side in pixels of the picture that stays with the record
 CROP_MARGIN_MM = 4.5
+LIGHT_PAPER = 245  # grey of the paper on the picture that people look at; what was read is not touched
 _HASH = 16
 
 
@@ -34,8 +35,10 @@ def grey_picture(grey: Grey) -> bytes:
 
 
 def straight_picture(reading: Reading) -> bytes:
-    """The straightened page as JPEG; `picture_places` says where its bubbles are."""
-    return _jpeg(reading.sheet.fine, 80)
+    """The straightened page as JPEG, its paper made light; `picture_places` says where its bubbles are."""
+    page = reading.sheet.fine
+    gain = LIGHT_PAPER / max(1.0, float(np.percentile(page, 90)))
+    return _jpeg(np.asarray(cv2.convertScaleAbs(page, alpha=max(1.0, gain)), np.uint8), 80)
 
 
 def picture_places(reading: Reading) -> dict[str, tuple[float, float]]:

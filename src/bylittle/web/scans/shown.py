@@ -195,7 +195,8 @@ class Sheet:
                 row for row in self.rows if self.rows[row][0].bubble.day == day and self.use(row) == "help"
             ]
             clear = tuple(self._line(row) for row in rows if row not in self.asked_rows)
-            who = None if day in self.open_days else self._who(day)
+            told = any(line.value not in (BLANK, "") for line in clear) or self.values[f"who:{day}"]
+            who = self._who(day) if told and day not in self.open_days else None
             found.append(Day(self.day(day), who, clear, len(rows) - len(clear)))
         return found
 
@@ -244,6 +245,12 @@ class Sheet:
     def _spot(self, ink: BubbleInk) -> tuple[float, float]:
         x, y = self.scan.places[ink.bubble.id]
         return round(x * self.scan.width, 1), round(y * self.scan.height, 1)
+
+    @property
+    def number(self) -> str:
+        """The sheet's number in fours, as it is printed."""
+        text = self.scan.sheet
+        return " ".join(text[at : at + 4] for at in range(0, len(text), 4))
 
     @property
     def reach(self) -> float:
