@@ -34,6 +34,21 @@ def test_a_trade_word_in_a_short_sentence_is_told() -> None:
     assert found.proposal == "Help less."
 
 
+@pytest.mark.parametrize("text", ["Give a verbal prompt.", "Use a physical prompt."])
+def test_a_swap_that_would_not_fit_its_article_is_told_and_not_proposed(text: str) -> None:
+    (found,) = read_over([text])
+    assert found.trade_words
+    assert found.proposal == ""
+
+
+@pytest.mark.parametrize(
+    ("text", "language"),
+    [("Mind the extension cord.", "en"), ("Abra la pinza de ropa.", "es"), ("De forma regular.", "es")],
+)
+def test_words_of_daily_life_are_no_trade_words(text: str, language: str) -> None:
+    assert trade_words(text, language) == ()
+
+
 def test_spanish_has_its_own_yardstick_and_words() -> None:
     (found,) = read_over(["Reforzar cada intento."], "es")
     assert found.trade_words == (("Reforzar", "felicitar"),)

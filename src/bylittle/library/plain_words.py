@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import lru_cache, partial
 
 from bylittle.library.readability import (
     FAMILY_GRADE,
@@ -24,6 +24,8 @@ FEWEST_WORDS = 5
 """Of a shorter sentence the formulas say nothing: one long name would make it "hard"."""
 READ = ("en", "es")
 _ENDS = re.compile(r"(?<=[.!?])\s+|\n+")
+_ONE = frozenset({"a", "an", "un", "una"})
+_ARTICLES = _ONE | {"the", "el", "la", "los", "las", "al", "del"}
 _JOINTS = {
     "en": re.compile(
         r"\s*;\s*|,\s+(?:and then|and|but|so|then)\s+|\s+and then\s+|\s+(?=because\s)|,?\s+which\s+(?=is|are)"
@@ -88,14 +90,24 @@ def _simpler(sentence: str, words: tuple[tuple[str, str], ...], language: str) -
     """The sentence with plain words and in shorter sentences, where that reads easier; else ""."""
     told = sentence
     for written, plain in words:
-        told = re.sub(rf"\b{re.escape(written)}\b", plain, told)
+        told = re.sub(rf"(\b\w+\s+)?\b{re.escape(written)}\b", partial(_swapped, plain), told)
     parts = [part.strip(" ,.;") for part in _JOINTS[language].split(told) if part.strip(" ,.;")]
     if is_hard(told, language) and len(parts) > 1 and all(len(part.split()) >= 2 for part in parts):
         told = ". ".join(part[0].upper() + part[1:] for part in parts) + "."
     else:
         told = told[0].upper() + told[1:]
-    easier = bool(words) or _ease(told, language) > _ease(sentence, language)
+    easier = any(written not in told for written, _ in words) or _ease(told, language) > _ease(
+        sentence, language
+    )
     return told if told != sentence and easier else ""
+
+
+def _swapped(plain: str, hit: re.Match[str]) -> str:
+    """The plain word in the trade word's place; as it stood where an article before it would not fit."""
+    before = hit.group(1) or ""
+    article = before.strip().casefold()
+    fits = article not in _ARTICLES or (article not in _ONE and " " not in plain)
+    return before + plain if fits else hit.group(0)
 
 
 def _ease(text: str, language: str) -> float:
