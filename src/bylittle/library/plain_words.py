@@ -27,10 +27,8 @@ _ENDS = re.compile(r"(?<=[.!?])\s+|\n+")
 _ONE = frozenset({"a", "an", "un", "una"})
 _ARTICLES = _ONE | {"the", "el", "la", "los", "las", "al", "del"}
 _JOINTS = {
-    "en": re.compile(
-        r"\s*;\s*|,\s+(?:and then|and|but|so|then)\s+|\s+and then\s+|\s+(?=because\s)|,?\s+which\s+(?=is|are)"
-    ),
-    "es": re.compile(r"\s*;\s*|,\s+(?:y luego|y|pero|así que|luego)\s+|\s+y luego\s+|\s+(?=porque\s)"),
+    "en": re.compile(r"\s*;\s*|,\s+(?:and then|and|but|so|then)\s+|\s+and then\s+|,?\s+which\s+(?=is|are)"),
+    "es": re.compile(r"\s*;\s*|,\s+(?:y luego|y|pero|así que|luego)\s+|\s+y luego\s+"),
 }
 
 
@@ -96,9 +94,8 @@ def _simpler(sentence: str, words: tuple[tuple[str, str], ...], language: str) -
         told = ". ".join(part[0].upper() + part[1:] for part in parts) + "."
     else:
         told = told[0].upper() + told[1:]
-    easier = any(written not in told for written, _ in words) or _ease(told, language) > _ease(
-        sentence, language
-    )
+    swapped = any(written not in told for written, _ in words)
+    easier = swapped or _ease(told, language) > _ease(sentence, language)
     return told if told != sentence and easier else ""
 
 
