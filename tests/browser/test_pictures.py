@@ -154,6 +154,15 @@ def test_a_cover_is_taken_off_by_the_delete_key(cast: Cast, quiet_page: Page, li
     assert photo.covers == []
 
 
+def test_two_quick_presses_both_count(cast: Cast, quiet_page: Page, live_server) -> None:
+    page, photo = quiet_page, people.on_tray(cast)
+    open_editor(page, live_server.url, photo)
+    page.locator("#do-add").evaluate("button => { button.click(); button.click(); }")
+    expect(page.locator("[data-shape='1']")).to_have_count(1)
+    photo.refresh_from_db()
+    assert len(photo.covers) == 2
+
+
 def test_the_whole_way_works_without_a_script(
     cast: Cast, browser: Browser, live_server, tmp_path: Path
 ) -> None:

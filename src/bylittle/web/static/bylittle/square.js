@@ -135,11 +135,26 @@ class Board {
   }
 }
 
+// What was pressed while an answer was still on its way: pressed again once the new form stands.
+const pressed = [];
+document.addEventListener("submit", (event) => {
+  if (event.target.matches("form[data-square].htmx-request")) pressed.push(event.submitter.value);
+}, true);
+
+let board = null;
 function ready() {
   const form = document.querySelector("form[data-square]:not([data-ready])");
   if (!form) return;
   form.dataset.ready = "1";
-  new Board(form);
+  board = new Board(form);
+}
+function settled() {
+  ready();
+  if (!board) return;
+  board.draw(); // only now do the fields hold the new numbers
+  const next = pressed.shift();
+  if (next) board.form.querySelector(`[name="do"][value="${next}"]`)?.click();
 }
 ready();
-document.addEventListener("htmx:afterSettle", ready);
+document.addEventListener("htmx:afterSwap", ready); // keys work from the first moment the shapes are seen
+document.addEventListener("htmx:afterSettle", settled);
