@@ -13,5 +13,7 @@ def hint(found: CueHint, language: str = "en") -> str:
     values = dict(found.values)
     if isinstance(other := values.get("other"), int):
         values["other"] = other + 1
+    if isinstance(said := values.get("said"), tuple):
+        values["told"] = "; ".join(f"{adult} says “{cue}”" for adult, cue in said)
     values.pop("language", None)  # of the cue; the sentence has its own
     return say(TOPIC, found.code, language=language, **values)
