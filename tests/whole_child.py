@@ -34,6 +34,7 @@ BELONGS = {
     "skills.ReadinessAnswer": "skill__child",
     "skills.BreakdownLook": "skill__child",
     "skills.MaterialScreen": "skill__child",
+    "skills.SpokenWords": "skill__child",
     "skills.Closing": "skill__child",
     "plans.Plan": "skill__child",
     "plans.PlanStep": "plan__skill__child",
@@ -174,6 +175,7 @@ def _who(child: Child) -> None:
 
 def _versions(skill: Skill) -> SkillVersion:
     told = {"state": "closed", "breakdown": "plan", "fits_in": "changed", "fits_in_note": "after lunch"}
+    told |= {"waits_at": 2, "next_because": "wanted for nursery"}
     told |= {"adults_differ": True, "created": moment(8), "routine": "after lunch"}
     Skill.objects.filter(pk=skill.pk).update(**told)
     skill.refresh_from_db()
@@ -349,6 +351,9 @@ def _seen(skill: Skill, plan: Plan, cast: Cast) -> None:
         findings=[{"code": "cord", "limit": 220}],
         left_out_on=TODAY,
     )
+    heard = {"adult": "Mum", "language": "es", "words": {"open": "Ábrela", "pull": "Tira  fuerte"}}
+    skill.spoken_words.create(on=on, by=by, at_visit=True, **heard)
+    skill.spoken_words.create(on=on, adult="Nana", language="xx", words={"open": "Aufmachen"})
     seen = {"cue_words": "done", "wait": "partly"}
     skill.fidelity_checks.create(plan=plan, on=on, adult="M", seen=seen, note="Try waiting", by=by)
 

@@ -25,6 +25,7 @@ from bylittle.core.evidence.kept_parts import (
     KeptReport,
     KeptScan,
     KeptScreen,
+    KeptSpoken,
     TypedText,
 )
 from bylittle.core.faults import BadValue
@@ -299,6 +300,9 @@ class KeptSkill:
     in_the_way: tuple[KeptHindrance, ...] = ()
     pictures: tuple[KeptPicture, ...] = ()
     plan_pictures: tuple[KeptPlanPicture, ...] = ()
+    spoken: tuple[KeptSpoken, ...] = ()
+    waits_at: int = 0
+    next_because: str = ""
 
     @property
     def log(self) -> PracticeLog:

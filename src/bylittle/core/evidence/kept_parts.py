@@ -60,6 +60,18 @@ class KeptClosing:
 
 
 @dataclass(frozen=True, slots=True)
+class KeptSpoken:
+    """What one adult says at each step, in `language` ("xx": another one), told or heard at a visit."""
+
+    on: date
+    adult: str
+    language: str
+    words: tuple[tuple[str, str], ...] = ()
+    at_visit: bool = False
+    by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class KeptFidelity:
     """How one adult practised at a visit: what was seen of each item of the checklist of plan `plan`."""
 

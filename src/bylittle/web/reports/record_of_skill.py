@@ -32,6 +32,7 @@ from bylittle.core.evidence.kept_parts import (
     KeptLook,
     KeptScan,
     KeptScreen,
+    KeptSpoken,
 )
 from bylittle.core.plan.goal import Goal as CoreGoal
 from bylittle.core.practice.log import Change
@@ -92,6 +93,9 @@ def skill_of(skill: Skill, hands: Told) -> KeptSkill:
         plan_pictures=tuple(plan_pictures_of(skill, hands)),
         scans=tuple(_scans(plans, [row.pk for row in records], hands)),
         in_the_way=tuple(_hindrances(skill, hands)),
+        spoken=tuple(_spoken(skill, hands)),
+        waits_at=skill.waits_at,
+        next_because=skill.next_because,
     )
 
 
@@ -218,6 +222,12 @@ def _closings(skill: Skill, hands: Told) -> Iterable[KeptClosing]:
     for row in skill.closings.select_related("by", "reopened_by"):
         again = row.reopened_on, hands.name(row.reopened_by)
         yield KeptClosing(row.on, row.reason, row.tried, hands.name(row.by), *again)
+
+
+def _spoken(skill: Skill, hands: Told) -> Iterable[KeptSpoken]:
+    for row in skill.spoken_words.select_related("by"):
+        words = tuple(sorted(row.words.items()))
+        yield KeptSpoken(row.on, row.adult, row.language, words, row.at_visit, hands.name(row.by))
 
 
 def _coaching(skill: Skill, hands: Told) -> Iterable[KeptFidelity]:

@@ -24,6 +24,7 @@ from bylittle.web.skills.models import (
     ReadinessAnswer,
     Skill,
     SkillVersion,
+    SpokenWords,
     StepRow,
 )
 
@@ -44,6 +45,8 @@ def take_skill(child: Child, told: kept.KeptSkill, people: Found, files: Mapping
             adults_differ=told.adults_differ,
             fits_in=told.fits_in,
             fits_in_note=told.fits_in_note,
+            waits_at=told.waits_at,
+            next_because=told.next_because,
             created=told.made_at or timezone.now(),
         )
     )
@@ -216,6 +219,10 @@ def _seen(skill: Skill, told: kept.KeptSkill, plans: Mapping[int, Plan], people:
         seen = {"on": check.on, "adult": check.adult, "seen": check.answers(), "note": check.note}
         by = people.named(check.by)
         sound.kept(FidelityCheck(skill=skill, plan=plans[check.plan], by=by, **seen))
+    for heard in told.spoken:
+        said = {"on": heard.on, "language": heard.language, "words": dict(heard.words)}
+        who = {"adult": heard.adult, "at_visit": heard.at_visit, "by": people.named(heard.by)}
+        sound.kept(SpokenWords(skill=skill, **said, **who))
     for screen in told.screens:
         sound.kept(
             MaterialScreen(

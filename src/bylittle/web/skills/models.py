@@ -6,7 +6,7 @@ from django.db import models
 from django.utils import timezone
 
 from bylittle.core.skill import steps as core
-from bylittle.web.people.models import Child, Person
+from bylittle.web.people.models import LANGUAGES, Child, Person
 
 
 class SkillState(models.TextChoices):
@@ -59,6 +59,9 @@ class Skill(models.Model):
     )
     fits_in_note = models.CharField("what would make it fit", max_length=200, blank=True)
     adults_differ = models.BooleanField("adults help or speak in different ways", default=False)
+    waits_at = models.PositiveIntegerField("place among the parked skills", default=0)
+    next_because = models.CharField("why it comes next", max_length=200, blank=True)
+    """Why this parked skill comes next; empty for every skill but that one."""
     created = models.DateTimeField(default=timezone.now)
 
     class Meta:
@@ -175,6 +178,28 @@ class MaterialScreen(models.Model):
     verdict = models.CharField(max_length=8, blank=True)
     findings = models.JSONField(default=list)
     left_out_on = models.DateField(null=True)
+
+    class Meta:
+        ordering = ["id"]
+
+
+#: For an adult who speaks another language than those of the library with the child.
+OTHER_LANGUAGE = "xx"
+
+
+class SpokenWords(models.Model):
+    """What one adult really says at each step: {step id: words}. The newest of an adult stands.
+
+    `at_visit`: heard by one of the team; else told by the adult.
+    """
+
+    skill = models.ForeignKey(Skill, on_delete=models.CASCADE, related_name="spoken_words")
+    adult = models.CharField(max_length=40)
+    language = models.CharField(max_length=8, choices=[*LANGUAGES, (OTHER_LANGUAGE, "another language")])
+    on = models.DateField(default=timezone.localdate)
+    at_visit = models.BooleanField("heard at a visit", default=False)
+    words = models.JSONField(default=dict)
+    by = models.ForeignKey(Person, on_delete=models.PROTECT, null=True, related_name="+")
 
     class Meta:
         ordering = ["id"]
