@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from django import forms
+from django.db import transaction
 from django.db.models import prefetch_related_objects
 from django.http import QueryDict
 from django.utils import timezone
 
+from bylittle.core.plan.home_plan import PlannedStep
 from bylittle.web.people.forms import DateInput
 from bylittle.web.people.models import Child, Person
 from bylittle.web.plans.models import Plan
@@ -16,7 +19,9 @@ from bylittle.web.practice import fidelity
 from bylittle.web.practice.fidelity import ANSWERS, NOT_SEEN, Check, Coaching, PlannedItem
 from bylittle.web.practice.forms import past_day
 from bylittle.web.practice.models import FidelityCheck
+from bylittle.web.skills import spoken
 from bylittle.web.skills.models import Skill
+from bylittle.web.skills.spoken_forms import LONGEST_SAID
 
 
 class CheckForm(forms.Form):
@@ -26,7 +31,13 @@ class CheckForm(forms.Form):
     adult = forms.CharField(label="Who practised", max_length=40)
     note = forms.CharField(label="What to praise, and one thing to try", max_length=400, required=False)
 
-    def __init__(self, items: tuple[PlannedItem, ...], child: Child, data: QueryDict | None) -> None:
+    def __init__(
+        self,
+        items: tuple[PlannedItem, ...],
+        child: Child,
+        data: QueryDict | None,
+        asked: Sequence[PlannedStep] = (),
+    ) -> None:
         super().__init__(data)
         self.items = items
         self.fields["on"].initial = timezone.localdate()
@@ -34,6 +45,11 @@ class CheckForm(forms.Form):
         if known:
             self.fields["adult"] = forms.ChoiceField(
                 choices=known, label="Who practised", widget=forms.RadioSelect
+            )
+        self.asked = heard_steps(items, asked)
+        for step in self.asked:
+            self.fields[f"heard_{step.step_id}"] = forms.CharField(
+                required=False, max_length=LONGEST_SAID, label=f"Heard at “{step.cue}”"
             )
         for planned in items:
             self.fields[planned.item.id] = forms.ChoiceField(
@@ -43,6 +59,15 @@ class CheckForm(forms.Form):
     def rows(self) -> list[tuple[PlannedItem, Any]]:
         """Each item with its choice."""
         return [(planned, self[planned.item.id]) for planned in self.items]
+
+    def heard_rows(self) -> list[Any]:
+        """The fields for the words that were heard at each asked step."""
+        return [self[f"heard_{step.step_id}"] for step in self.asked]
+
+    @property
+    def heard(self) -> dict[str, str]:
+        """{step: the words heard}; an empty one was not noted."""
+        return {step.step_id: self.cleaned_data[f"heard_{step.step_id}"] for step in self.asked}
 
     def clean_on(self) -> Any:
         return past_day(self.cleaned_data["on"])
@@ -62,9 +87,18 @@ class CheckForm(forms.Form):
         return {planned.item.id: data.get(planned.item.id) or NOT_SEEN for planned in self.items}
 
 
+def heard_steps(items: Sequence[PlannedItem], asked: Sequence[PlannedStep]) -> list[PlannedStep]:
+    """The asked steps whose words can be heard, where the checklist asks about cue words at all."""
+    looked_at = any(planned.item.part == "cue_words" for planned in items)
+    return [step for step in asked if step.cue] if looked_at else []
+
+
+@transaction.atomic
 def keep(skill: Skill, plan: Plan, form: CheckForm, by: Person) -> FidelityCheck:
-    """Keep a check of a valid form against the plan it was made from."""
+    """Keep a check of a valid form against the plan it was made from, and the words that were heard."""
     data = form.cleaned_data
+    names = {adult.initials: adult.name for adult in skill.child.caregivers.all()}
+    spoken.heard(skill, names.get(data["adult"], data["adult"]), form.heard, by=by, on=data["on"])
     return FidelityCheck.objects.create(
         skill=skill,
         plan=plan,

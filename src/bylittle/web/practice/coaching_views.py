@@ -24,8 +24,9 @@ def check(request: HttpRequest, skill_id: int) -> HttpResponse:
     if plan is None:
         messages.info(request, "The checklist is made from the signed plan, and there is none yet.")
         return redirect("child", skill.child_id)
-    items = fidelity.checklist(as_home_plan(plan))
-    form = coaching.CheckForm(items, skill.child, kept_forms.typed(request))
+    home = as_home_plan(plan)
+    items = fidelity.checklist(home)
+    form = coaching.CheckForm(items, skill.child, kept_forms.typed(request), home.asked)
     if request.method == "POST" and form.is_valid():
         kept = coaching.keep(skill, plan, form, access.person(request))
         told = round(100 * (fidelity.share(kept.seen) or 0))

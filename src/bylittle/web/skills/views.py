@@ -11,7 +11,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 from bylittle import library
 from bylittle.web.people import access, kept_forms
 from bylittle.web.people.models import LANGUAGES
-from bylittle.web.skills import ages, cues, queries, services, translations
+from bylittle.web.skills import ages, cues, queries, services, spoken, translations
 from bylittle.web.skills.forms import BlankSkillForm, ReadinessForm, editor_forms
 from bylittle.web.skills.languages import WordsForm
 from bylittle.web.skills.models import Skill, SkillState
@@ -64,6 +64,8 @@ def skill_steps(request: HttpRequest, skill_id: int) -> HttpResponse:
             request, "Not saved yet: please look at the places marked below. What you typed is all here."
         )
     hints = cues.hints(version)
+    for step in spoken.said_of(skill).steps:
+        hints.setdefault(step.row.step_id, []).extend(step.hints)
     return render(
         request,
         "skills/steps.html",
