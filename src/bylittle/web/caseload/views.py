@@ -13,14 +13,20 @@ from bylittle.web.pictures.queries import count_soon
 from bylittle.web.pictures.tidy import forget_working_copies
 from bylittle.web.plans.models import Goal
 from bylittle.web.plans.queries import as_home_plan, draft_plan, signed_plan
-from bylittle.web.skills import closing
+from bylittle.web.skills import closing, parked
 from bylittle.web.skills.models import Skill, SkillState
 
-_ORDER = {SkillState.ACTIVE.value: 0, SkillState.PAUSED.value: 1, SkillState.LASTING.value: 2}
+_ORDER = {
+    state.value: place
+    for place, state in enumerate(
+        (SkillState.ACTIVE, SkillState.PAUSED, SkillState.LASTING, SkillState.PARKED, SkillState.CLOSED)
+    )
+}
 
 
-def _place(skill: Skill) -> int:
-    return _ORDER.get(skill.state, len(_ORDER))
+def _place(skill: Skill) -> tuple[int, bool, int, int]:
+    """The skill being learned first, then those that wait in their order, the closed ones last."""
+    return (_ORDER[skill.state], *parked.place(skill))
 
 
 @require_GET
@@ -61,5 +67,8 @@ def child(request: HttpRequest, child_id: int) -> HttpResponse:
             }
         )
     context = {"child": found, "lines": lines, "today": today, "caregivers": found.caregivers.all()}
+    context["next"] = parked.next_of(skills)
+    context["waiting"] = [skill for skill in skills if skill.state == SkillState.PARKED]
+    context["free"] = not any(skill.state == SkillState.ACTIVE for skill in skills)
     context["pictures_ending"] = count_soon(found, today)
     return render(request, "caseload/child.html", context)

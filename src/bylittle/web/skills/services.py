@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from django.db import transaction
+from django.db.models import Max
 
 from bylittle.core.skill import steps as core
 from bylittle.library.skill import Skill as ReadySkill
@@ -66,7 +67,20 @@ def _new(child: Child, name: str, library_id: str, routine: str) -> Skill:
     """One skill at a time: a second one waits, parked."""
     busy = child.skills.filter(state=SkillState.ACTIVE).exists()
     state = SkillState.PARKED if busy else SkillState.ACTIVE
-    return Skill.objects.create(child=child, name=name, library_id=library_id, routine=routine, state=state)
+    return Skill.objects.create(
+        child=child,
+        name=name,
+        library_id=library_id,
+        routine=routine,
+        state=state,
+        waits_at=_last_place(child) if state == SkillState.PARKED else 0,
+    )
+
+
+def _last_place(child: Child) -> int:
+    """The place behind every skill that waits."""
+    last = child.skills.filter(state=SkillState.PARKED).aggregate(last=Max("waits_at"))["last"]
+    return (last or 0) + 1
 
 
 @transaction.atomic
@@ -116,15 +130,18 @@ def keep_readiness(skill: Skill, answers: Mapping[str, tuple[str, str]]) -> None
 def make_active(skill: Skill) -> None:
     """Make this the one skill that is being learned; another one that was is parked."""
     with transaction.atomic():
-        skill.child.skills.filter(state=SkillState.ACTIVE).exclude(pk=skill.pk).update(
-            state=SkillState.PARKED
-        )
+        for other in skill.child.skills.filter(state=SkillState.ACTIVE).exclude(pk=skill.pk):
+            set_state(other, SkillState.PARKED)
         set_state(skill, SkillState.ACTIVE)
 
 
 def set_state(skill: Skill, state: SkillState) -> None:
+    """Change what a skill is doing: one that is parked waits last, and only a parked one comes next."""
+    if skill.state != state:
+        skill.waits_at = _last_place(skill.child) if state == SkillState.PARKED else 0
+        skill.next_because = ""
     skill.state = state
-    skill.save(update_fields=["state"])
+    skill.save(update_fields=["state", "waits_at", "next_because"])
 
 
 def step_id(name: str, taken: Sequence[str]) -> str:

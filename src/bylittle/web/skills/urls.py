@@ -2,7 +2,14 @@ from __future__ import annotations
 
 from django.urls import path
 
-from bylittle.web.skills import breakdown_views, reading_views, screening_views, spoken_views, views
+from bylittle.web.skills import (
+    breakdown_views,
+    parked_views,
+    reading_views,
+    screening_views,
+    spoken_views,
+    views,
+)
 
 urlpatterns = [
     path("children/<int:child_id>/skills/choose", views.skill_choose, name="skill_choose"),
@@ -19,6 +26,9 @@ urlpatterns = [
     path("skills/<int:skill_id>/words/<slug:language>", views.skill_words, name="skill_words"),
     path("library/<slug:language>", reading_views.library_words, name="library_words"),
     path("library/<slug:language>/<slug:section>", reading_views.library_section, name="library_section"),
+    path("children/<int:child_id>/parked", parked_views.parked, name="parked"),
+    path("skills/<int:skill_id>/move", parked_views.skill_move, name="skill_move"),
+    path("skills/<int:skill_id>/next", parked_views.skill_next, name="skill_next"),
     path("skills/<int:skill_id>/activate", views.skill_activate, name="skill_activate"),
     path("skills/<int:skill_id>/park", views.skill_park, name="skill_park"),
 ]
