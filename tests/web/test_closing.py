@@ -99,3 +99,17 @@ def test_a_closed_skill_is_not_taken_up_or_parked_past_the_therapist(cast: Cast,
         page = client.post(reverse(name, args=[cast.skill.pk]), follow=True).content.decode()
         assert "A therapist takes it up again" in page
     assert state(cast) == "closed"
+
+
+def test_plans_that_changed_nothing_are_told_before_it_is_said_that_nothing_moved(
+    cast: Cast, as_therapist: Client
+) -> None:
+    url, words = reverse("skill_close", args=[cast.skill.pk]), "No change stands in the signed plans yet"
+    people.signed_plan(cast)
+    assert "there was one plan" in as_therapist.get(url).content.decode()
+    people.signed_plan(cast, days_ago=7)
+    assert "the same steps with the same help" in as_therapist.get(url).content.decode()
+    people.signed_plan(cast, help_level=0, days_ago=3)
+    page = as_therapist.get(url).content.decode()
+    assert words not in page
+    assert "Plan 3" in page

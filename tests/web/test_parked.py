@@ -95,7 +95,7 @@ def test_a_closed_skill_makes_room_and_the_page_offers_the_next(
     cast: Cast, waiting: list[Skill], as_therapist: Client
 ) -> None:
     mark(as_therapist, waiting[1], because=WANTED)
-    offer = f"Start {waiting[1].name} now"
+    offer = f"Start “{waiting[1].name}” now"
     assert offer not in childs_page(as_therapist, cast)
     told = {"reason": "not moved", "tried": "Two plans, a softer boot."}
     closed = as_therapist.post(reverse("skill_close", args=[cast.skill.pk]), told, follow=True)
@@ -110,7 +110,7 @@ def test_a_skill_that_is_done_makes_room_too(cast: Cast, waiting: list[Skill], a
     people.signed_plan(cast)
     parked.mark_next(waiting[0], WANTED)
     decide(cast.skill, Decision.DONE, "kept at the probe", {}, by=cast.therapist, today=TODAY)
-    assert f"Start {waiting[0].name} now" in childs_page(as_therapist, cast)
+    assert f"Start “{waiting[0].name}” now" in childs_page(as_therapist, cast)
 
 
 def test_where_none_is_marked_the_page_asks_to_choose(

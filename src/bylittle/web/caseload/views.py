@@ -62,6 +62,7 @@ def child(request: HttpRequest, child_id: int) -> HttpResponse:
                 "draft": draft_plan(plans),
                 "goal": goals.get(skill.pk),
                 "steps": list(skill.versions.all())[-1].steps.all(),
+                "folded": skill.state in (SkillState.PARKED, SkillState.CLOSED),
                 "closing": closing.latest(skill),
                 "due": [check for check in skill.carryovers.all() if check.done_on is None],
             }

@@ -9,6 +9,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
 from bylittle import library
+from bylittle.core.plan.home_plan import HomePlan
 from bylittle.library.wording.advice import decision_title
 from bylittle.web.people import access, kept_forms
 from bylittle.web.plans.queries import as_home_plan, plans_of
@@ -41,9 +42,16 @@ def _words(language: str) -> list[str]:
 
 def _tried(skill: Skill) -> dict[str, object]:
     """The signed plans and the decisions, to write from."""
-    plans = [plan for plan in plans_of(skill) if plan.signed]
+    told = [(plan, as_home_plan(plan)) for plan in plans_of(skill) if plan.signed]
+    changed = len({_challenge(home) for _, home in told}) > 1
     decided = [(review.on, decision_title(review.decided)) for review in skill.reviews.all()]
-    return {"tried": [(plan, as_home_plan(plan)) for plan in plans], "decided": decided}
+    return {"tried": told, "decided": decided, "changed": changed}
+
+
+def _challenge(home: HomePlan) -> tuple[object, ...]:
+    """What an honest change would change: the steps that are asked, the help and its order, the material."""
+    asked = tuple((step.step_id, step.help_level) for step in home.asked)
+    return home.chaining, home.order_of_help, home.procedure, home.grade, home.dose, home.wait_s, asked
 
 
 @require_POST

@@ -26,6 +26,7 @@ class CloseForm(forms.Form):
         required=False,
         widget=forms.Textarea(attrs={"rows": 4}),
         label="What was tried, and what would be worth trying another time",
+        help_text="Asked where it did not move: the next therapist begins from it.",
     )
 
     def clean(self) -> dict[str, object]:
