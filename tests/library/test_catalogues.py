@@ -132,6 +132,31 @@ def test_every_finding_of_the_screen_has_a_source_with_the_same_mark_and_a_sente
     assert seen == set(words.by_code)
 
 
+def test_every_finding_names_its_limit_with_a_unit_or_says_that_there_is_no_number() -> None:
+    words = library.screen_words()
+    assert set(words.limits) == set(words.by_code)
+    for code in words.limits:
+        told = words.limit(code)
+        assert "{" not in told
+        assert re.search(r"\d (mm|months|°C|kG² mm²)", told) or told.startswith("no number"), code
+        assert told.endswith("."), code
+
+
+def test_the_limit_of_a_finding_with_a_number_is_told_with_that_number() -> None:
+    words = library.screen_words()
+    for thing, child in every_thing():
+        for finding in materials.screen(thing, child).findings:
+            if finding.limit is not None and finding.unit:
+                amount = f"{finding.limit:.4g} " + ("kG² mm²" if finding.unit == "kG2 mm2" else finding.unit)
+                assert amount in words.limit(finding.code), finding.code
+
+
+def test_an_inch_beside_millimetres_is_the_same_length() -> None:
+    for told in map(library.screen_words().limit, library.screen_words().limits):
+        for mm, inch in re.findall(r"([\d.]+) mm \(([\d.]+) in\)", told):
+            assert float(mm) == pytest.approx(25.4 * float(inch))
+
+
 def every_thing() -> Iterator[tuple[materials.Thing, materials.Child]]:
     small = {"shape": "sphere", "sizes_mm": {"diameter_mm": 20.0}}
     things = [
@@ -139,6 +164,7 @@ def every_thing() -> Iterator[tuple[materials.Thing, materials.Child]]:
         materials.Thing(loose_magnet=True, cord_mm=30, loop_mm=40, height_mm=100),
         materials.Thing(loose_magnet=True, magnet_flux=70, coin_cell=True, latex_balloon=True, sharp=True),
         materials.Thing(heat=True, water=True, water_c=40, height_mm=900),
+        materials.Thing(**small, exempt=True, height_mm=1000, made_to_climb=True),
         materials.Thing(food=True, choking_food=True, food_is_reward=True),
     ]
     children = [

@@ -80,6 +80,30 @@ def test_the_page_names_the_published_rule_the_limit_and_no_compliance(
     assert "no compliance test" in page
 
 
+def test_every_finding_on_the_page_names_its_rule_and_its_limit(cast: Cast, as_therapist: Client) -> None:
+    mouths(cast.child, True)
+    page = screen(as_therapist, cast, **BALL, ball="on", coin_cell="on", heat="on", water="on", food="on")
+    found = MaterialScreen.objects.get().findings
+    assert len(found) >= 7
+    assert page.count("<p>Limit: ") == len(found)
+    assert "16 CFR 1263" in page
+    assert "44.45 mm (1.75 in) across or less" in page
+    assert "no number: whatever can burn" in page
+
+
+def test_a_slide_is_ordinary_on_a_playground_and_a_chair_of_that_height_is_not(
+    cast: Cast, as_therapist: Client
+) -> None:
+    """762 mm is 30 in (US CPSC playground handbook, read in a secondary copy: shown as common practice)."""
+    page = screen(as_therapist, cast, name="Slide", height_mm="1000", made_to_climb="on")
+    assert MaterialScreen.objects.latest("pk").verdict == "warn"
+    assert "over 762 mm (30 in) high" in page
+    assert "local playground rules come first" in page
+    page = screen(as_therapist, cast, name="Chair", height_mm="1000")
+    assert MaterialScreen.objects.latest("pk").verdict == "block"
+    assert "Is it a slide or a climbing frame?" in page
+
+
 def test_findings_stand_strictest_first(cast: Cast, as_therapist: Client) -> None:
     mouths(cast.child, True)
     screen(as_therapist, cast, **BALL, cord_mm="100", water="on")
@@ -117,6 +141,7 @@ def test_age_is_corrected_for_an_early_birth(cast: Cast) -> None:
         ({"shape": "ring", "outer_mm": "20", "thickness_mm": "15"}, "10 mm thick at most"),
         ({"magnet_flux": "60"}, "counts for a loose magnet"),
         ({"cell_locked": "on"}, "Tick the coin or button cell"),
+        ({"made_to_climb": "on"}, "Say how high"),
     ],
 )
 def test_what_does_not_go_together_is_told(

@@ -21,6 +21,8 @@ class ScreenWords:
 
     by_code: dict[str, Text]
     closing: Text
+    limits: dict[str, str]
+    """By code: the rule's limit in words and numbers, for the therapist."""
 
     def told(self, finding: Finding, language: str) -> str:
         """The sentence for a finding, its numbers with their unit."""
@@ -29,6 +31,13 @@ class ScreenWords:
             value=_amount(finding.value, finding.unit, language),
             limit=_amount(finding.limit, finding.unit, language),
         )
+
+    def limit(self, code: str) -> str:
+        """The limit that a finding of this code goes by, every number with its unit; "" for a code of old."""
+        from bylittle.core.skill.materials import LIMITS
+
+        told = {name: _amount(number, unit, "en") for name, (number, unit) in LIMITS.items()}
+        return self.limits.get(code, "").format(**told)
 
 
 def _amount(number: float | None, unit: str, language: str) -> str:
@@ -43,8 +52,13 @@ def _amount(number: float | None, unit: str, language: str) -> str:
 def read_screen_words(faults: list[FileFault]) -> ScreenWords:
     """The sentences by code."""
     reader = opened("screen.toml", faults)
-    part = reader.part("findings")
-    made = ScreenWords({code: part.text(code) for code in part.table}, reader.text("closing"))
+    part, limits = reader.part("findings"), reader.part("limits")
+    made = ScreenWords(
+        {code: part.text(code) for code in part.table},
+        reader.text("closing"),
+        {code: limits.words(code) for code in limits.table},
+    )
     part.close()
+    limits.close()
     reader.close()
     return made

@@ -7,8 +7,10 @@ held against a blind search that knows nothing of the clever one.
 
 from __future__ import annotations
 
+import json
 import math
 from itertools import permutations
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -202,6 +204,8 @@ def test_preterm_birth_corrects_up_to_two_years() -> None:
         (Thing(water=True, water_c=45), OLDER, "water_hot", "block"),
         (Thing(height_mm=200), OLDER, "height", "warn"),
         (Thing(height_mm=900), OLDER, "height_high", "block"),
+        (Thing(height_mm=1000, made_to_climb=True), TODDLER, "height_play", "warn"),
+        (Thing(height_mm=300, made_to_climb=True), OLDER, "height_play", "warn"),
         (Thing(choking_food=True), TODDLER, "choking_food", "block"),
         (Thing(food=True), OLDER, "allergy_not_asked", "warn"),
         (Thing(food=True), Child(60, swallow_concern=True), "swallow_concern", "block"),
@@ -262,7 +266,40 @@ def test_the_strictest_rule_wins_and_stands_first() -> None:
 def test_exempt_things_are_warned_about_all_the_same() -> None:
     crayon = Thing(shape="cylinder", sizes_mm={"diameter_mm": 8, "length_mm": 40}, exempt=True)
     (finding,) = screen(crayon, TODDLER).findings
-    assert (finding.verdict, finding.source) == ("warn", "16-cfr-1501-3")
+    assert (finding.code, finding.verdict, finding.source) == ("small_part_exempt", "warn", "16-cfr-1501-3")
+
+
+@given(st.floats(10, 4000), st.floats(10, 4000), st.booleans())
+@settings(max_examples=40, deadline=None)
+def test_higher_is_never_milder_and_never_without_a_caution(one: float, other: float, climb: bool) -> None:
+    verdicts = [
+        screen(Thing(height_mm=mm, made_to_climb=climb), OLDER).verdict for mm in sorted((one, other))
+    ]
+    order = [materials.VERDICTS.index(str(verdict)) for verdict in verdicts]
+    assert order[1] <= order[0] <= materials.VERDICTS.index("warn")
+
+
+def test_a_slide_is_no_excuse_for_what_else_is_on_it() -> None:
+    slide = Thing(height_mm=1000, made_to_climb=True, loop_mm=500, heat=True)
+    assert screen(slide, TODDLER).verdict == BLOCK
+    assert found(slide, TODDLER) == {"heat": "block", "height_play": "warn", "loop_long": "warn"}
+
+
+REFERENCE = json.loads(
+    (Path(__file__).parents[2] / "reference" / "materials" / "limits.json").read_text(encoding="utf-8")
+)["limits"]
+
+
+@pytest.mark.parametrize("told", REFERENCE, ids=[told["name"] for told in REFERENCE])
+def test_every_limit_is_the_number_that_was_read(told: dict[str, object]) -> None:
+    value, unit = materials.LIMITS[str(told["name"])]
+    factor = INCH if told["unit"] == "in" else 1.0
+    assert value == pytest.approx(factor * float(str(told["value"])))
+    assert unit == ("mm" if told["unit"] == "in" else told["unit"])
+
+
+def test_no_limit_goes_without_a_reading() -> None:
+    assert {told["name"] for told in REFERENCE} == set(materials.LIMITS)
 
 
 def test_nothing_to_say_is_said_as_none() -> None:

@@ -74,9 +74,7 @@ WORDS = st.lists(st.sampled_from(["pull", "up", "it", "push"]), max_size=4).map(
 
 @given(WORDS, WORDS)
 @settings(max_examples=60, deadline=None)
-def test_agreed_less_left_out_and_more_extra_words_is_what_was_said(
-    one: str, other: str
-) -> None:
+def test_agreed_less_left_out_and_more_extra_words_is_what_was_said(one: str, other: str) -> None:
     extra, left_out = word_changes(one, other)
     assert sorted([*one.split(), *extra]) == sorted([*other.split(), *left_out])
 

@@ -84,10 +84,29 @@ LOOP_MM = 360.0
 MAGNET_FLUX = 50.0
 HOT_WATER_C = 37.0
 HEIGHT_MM = 600.0
+PLAY_BARRIER_MM = 762.0
 PRETERM_WEEKS = 36
 TERM_WEEKS = 40
 CORRECT_UNTIL = 24
 WEEKS_A_MONTH = 365.25 / 12 / 7
+
+LIMITS: Mapping[str, tuple[float, str]] = {
+    "width": (cylinder.WIDTH_MM, "mm"),
+    "shallow": (cylinder.SHALLOW_MM, "mm"),
+    "deep": (cylinder.DEEP_MM, "mm"),
+    "ball": (SMALL_BALL_MM, "mm"),
+    "cord": (CORD_MM, "mm"),
+    "loop": (LOOP_MM, "mm"),
+    "flux": (MAGNET_FLUX, "kG2 mm2"),
+    "water": (HOT_WATER_C, "°C"),
+    "height": (HEIGHT_MM, "mm"),
+    "barrier": (PLAY_BARRIER_MM, "mm"),
+    "under_3": (UNDER_3, "months"),
+    "under_4": (UNDER_4, "months"),
+    "under_6": (UNDER_6, "months"),
+    "under_8": (UNDER_8, "months"),
+}
+"""Every number that a rule of the screen goes by, with its unit, for the words that tell the limit."""
 
 BLOCK, WARN, NOTE = "block", "warn", "note"
 VERDICTS = (BLOCK, WARN, NOTE)
@@ -127,6 +146,8 @@ class Thing:
     water: bool = False
     water_c: float | None = None
     height_mm: float | None = None
+    made_to_climb: bool = False
+    """A thing made for climbing: a slide, a climbing frame. A stool or a chair is none."""
     food: bool = False
     choking_food: bool = False
     """Round, hard, sticky or of the usual lists of foods to avoid."""
@@ -218,9 +239,11 @@ def _mouthing(thing: Thing, child: Child, age: float, strict: bool) -> Found:
 def _small_part(thing: Thing, child: Child, age: float, strict: bool) -> Found:
     if thing.shape is None or not cylinder.fits(thing.shape, thing.sizes_mm or {}):
         return ()
-    source = "16-cfr-1501-3" if thing.exempt else "16-cfr-1501-4"
+    code, source = ("small_part", "16-cfr-1501-4")
+    if thing.exempt:
+        code, source = ("small_part_exempt", "16-cfr-1501-3")
     verdict = (WARN if thing.exempt else BLOCK) if strict else WARN if age < UNDER_6 else NOTE
-    return (Finding("small_part", verdict, source, PUBLISHED, limit=cylinder.WIDTH_MM, unit="mm"),)
+    return (Finding(code, verdict, source, PUBLISHED, limit=cylinder.WIDTH_MM, unit="mm"),)
 
 
 def _small_ball(thing: Thing, child: Child, age: float, strict: bool) -> Found:
@@ -254,13 +277,13 @@ def _cord(thing: Thing, child: Child, age: float, strict: bool) -> Found:
 
 def _magnet(thing: Thing, child: Child, age: float, strict: bool) -> Found:
     if thing.loose_magnet and strict:
-        return (Finding("loose_magnet", BLOCK, "home-caution", COMMON),)
+        return (Finding("loose_magnet", BLOCK, "16-cfr-1262-3", COMMON),)
     strong = thing.magnet_flux is not None and thing.magnet_flux >= MAGNET_FLUX
     if thing.loose_magnet and (strong or thing.magnet_flux is None):
         code = "strong_magnet" if strong else "magnet_strength_unknown"
         flux = "kG2 mm2"
         return (Finding(code, BLOCK, "16-cfr-1262-3", PUBLISHED, thing.magnet_flux, MAGNET_FLUX, flux),)
-    return (Finding("loose_magnet", WARN, "home-caution", COMMON),) if thing.loose_magnet else ()
+    return (Finding("loose_magnet", WARN, "16-cfr-1262-3", COMMON),) if thing.loose_magnet else ()
 
 
 def _cell(thing: Thing, child: Child, age: float, strict: bool) -> Found:
@@ -282,16 +305,22 @@ def _home(thing: Thing, child: Child, age: float, strict: bool) -> Found:
     if thing.heat:
         found.append(Finding("heat", BLOCK, "home-caution", COMMON))
     if thing.water:
-        found.append(Finding("water", WARN, "home-caution", COMMON))
+        found.append(Finding("water", WARN, "canada-water", COMMON))
     if thing.water_c is not None and thing.water_c > HOT_WATER_C:
-        found.append(Finding("water_hot", BLOCK, "home-caution", COMMON, thing.water_c, HOT_WATER_C, "°C"))
+        found.append(Finding("water_hot", BLOCK, "bath-water", COMMON, thing.water_c, HOT_WATER_C, "°C"))
     if thing.height_mm is not None:
-        high = thing.height_mm > HEIGHT_MM
-        code, verdict = ("height_high", BLOCK) if high else ("height", WARN)
-        found.append(Finding(code, verdict, "home-caution", COMMON, thing.height_mm, HEIGHT_MM, "mm"))
+        found.append(_height(thing.height_mm, thing.made_to_climb))
     if thing.sharp:
         found.append(Finding("sharp", BLOCK if strict else WARN, "home-caution", COMMON))
     return tuple(found)
+
+
+def _height(height_mm: float, made_to_climb: bool) -> Finding:
+    """High up is ordinary on a slide and not on a chair; an adult stands beside at any height."""
+    if made_to_climb:
+        return Finding("height_play", WARN, "playground", COMMON, height_mm, PLAY_BARRIER_MM, "mm")
+    code, verdict = ("height_high", BLOCK) if height_mm > HEIGHT_MM else ("height", WARN)
+    return Finding(code, verdict, "home-caution", COMMON, height_mm, HEIGHT_MM, "mm")
 
 
 def _food(thing: Thing, child: Child, age: float, strict: bool) -> Found:

@@ -153,5 +153,5 @@ def _finding(kept: dict[str, Any]) -> dict[str, Any]:
         "says": library.screen_words().told(finding, "en"),
         "rule": _rule(finding),
         "mark": finding.mark,
-        "limit": f"{finding.limit:g} {finding.unit}" if finding.limit is not None else "",
+        "limit": library.screen_words().limit(finding.code),
     }

@@ -40,6 +40,7 @@ PARTS = (
     ("heat", "gets hot"),
     ("water", "is used with water"),
     ("sharp", "is sharp or pointed"),
+    ("made_to_climb", "is made to be climbed on (a slide, a climbing frame; not a stool or a chair)"),
     ("food", "is food or drink"),
     ("choking_food", "is round, hard, sticky or tough food (grape, nut, sausage, popcorn, raw carrot ...)"),
     ("food_is_reward", "is food given as a prize"),
@@ -93,6 +94,8 @@ class ThingForm(forms.Form):
         self._check_sizes(data, shape)
         if shape != "sphere" and (data.get("ball") or data.get("marble")):
             self.add_error("shape", "A ball or a marble is measured as a ball: choose that shape.")
+        if data.get("made_to_climb") and not data.get("height_mm") and "height_mm" not in self.errors:
+            self.add_error("height_mm", "Say how high the child stands or sits on it.")
         if data.get("magnet_flux") and not data.get("loose_magnet"):
             self.add_error("magnet_flux", "This counts for a loose magnet: tick it below, or empty this.")
         if data.get("cell_locked") and not data.get("coin_cell"):
