@@ -56,6 +56,13 @@ def test_a_whole_file_has_no_fault() -> None:
         (SIZE, "diameter_in = 1.1, length_mm = 4", "materials[1].size.diameter_in", "inches"),
         (SIZE, "diameter_mm = 1 1/8 in, length_mm = 4", DIAMETER, "inches"),
         (SIZE, "diameter_mm = 7/8 inch, length_mm = 4", DIAMETER, "inches"),
+        (SIZE, "diameter_mm = 1.1″, length_mm = 4", DIAMETER, "inches"),
+        (SIZE, "diameter_mm = 1,250.5, length_mm = 4", DIAMETER, "comma_in_size"),
+        (SIZE, "diameter_mm = −28, length_mm = 4", DIAMETER, "not_positive"),
+        (SIZE, "diameter_mm = .5, length_mm = 4", DIAMETER, "wrong_kind"),
+        (SIZE, "diameter_mm = 28-30, length_mm = 4", DIAMETER, "wrong_kind"),
+        (SIZE, "diameter_mm = 3 ft, length_mm = 4", DIAMETER, "wrong_kind"),
+        (SIZE, "diameter = 28,5, length_mm = 4", "materials[1].size.diameter", "comma_in_size"),
         (SIZE, "diameter_mm = 28", "materials[1].size.length_mm", "missing"),
         (SIZE, "diametre_mm = 28, length_mm = 4", DIAMETER, "missing"),
         (SIZE, "diameter = 28, length_mm = 4", "materials[1].size.diameter", "no_unit"),
@@ -98,6 +105,37 @@ def test_all_faults_are_told_together() -> None:
         "steps[5].cue.es": "wrong_language",
         "slips[2].step": "not_allowed",
     }
+
+
+def test_one_size_may_have_several_faults_and_all_are_told() -> None:
+    told = [fault.code for fault in faults_of(WHOLE.replace(SIZE, "diameter_mm = -1,1 in, length_mm = 4"))]
+    assert told == ["inches", "comma_in_size", "not_positive"]
+
+
+def test_a_file_with_every_kind_of_fault_tells_file_key_and_mend_of_each() -> None:
+    """Missing field, duplicate step id, cues in the wrong language, a comma, inches, a size below zero."""
+    broken = (
+        WHOLE.replace('area = "dressing"\n', "")
+        .replace('id = "swap"', 'id = "tip"')
+        .replace('"Swap hands", es = "Cambia las manos"', '"Cambia las manos", es = "Swap the hands"')
+        .replace(SIZE, "diameter_mm = 28,5, length_mm = 1/8 in")
+        .replace("size = {hole_mm = 31}", "size = {hole_mm = −31}", 1)
+    )
+    told = {str(fault).split(": ")[1]: str(fault) for fault in faults_of(broken)}
+    mends = {
+        "area": "Add it.",
+        "steps[5].id": "Give each one an id of its own",
+        "steps[5].cue.en": "Write it in English.",
+        "steps[5].cue.es": "Write it in Spanish.",
+        DIAMETER: "with a point and without quotes, for example 30.5.",
+        "materials[1].size.length_mm": "one inch is 25.4 mm.",
+        "materials[2].size.hole_mm": "A size is greater than zero.",
+        "slips[2].step": "Use one of:",
+    }
+    assert told.keys() == mends.keys()
+    for key, mend in mends.items():
+        assert told[key].startswith(f"mine.toml: {key}: ")
+        assert mend in told[key]
 
 
 def test_every_fault_says_file_key_and_mend() -> None:

@@ -14,9 +14,13 @@ Table = Mapping[str, Any]
 
 # A size written 30,5 or 2 in is no TOML. Quoted, the file can be read and the size told with the rest.
 _BARE_SIZE = re.compile(
-    r"""(=\s*)(-?\d+,\d+(?!\s*=)|-?\d+(?:[.,]\d+|(?:\s+\d+)?/\d+)?\s*(?:in|inch|inches|"|mm|cm))(?=\s*[,}\n#]|$)"""
+    r"""(\b[a-z][a-z0-9]*(?:_[a-z0-9]+)*_(?:mm|cm|m|in|inch|inches|ft)\s*=\s*)([^\s,}\n#'"\[][^,}\n#'\[]*?(?:,\d[^,}\n#'\[]*?)?)(?=\s*(?:[}\n#]|,\s*[a-z]|$))"""
 )
-_INCHES = re.compile(r"""(\bin\b|\binch|["″])""")
+_BARE_NUMBER = re.compile(r"(=\s*)([-−]?\d+,\d+(?!\s*=)[^,}\n#'\"]*)(?=\s*(?:[,}\n#]|$))")
+_NUMBER = re.compile(r"[+-]?(?:\d[\d_]*(?:\.\d+)?(?:[eE][+-]?\d+)?|inf|nan)|true|false")
+_INCHES = re.compile(r"""((?<![a-z])in(?:ch|ches)?\b|["″”])""", re.IGNORECASE)
+_IN_INCHES = re.compile(r"_in(?:ch|ches)?$")
+_BELOW_ZERO = re.compile(r"\s*[-−–]\s*\d")
 
 
 def parse(text: str, file: str, faults: list[FileFault]) -> Table:
@@ -32,12 +36,16 @@ def parse(text: str, file: str, faults: list[FileFault]) -> Table:
 def _parse_mended(text: str, file: str, faults: list[FileFault], problem: Exception) -> Table:
     import tomllib
 
-    quoted = _BARE_SIZE.sub(lambda hit: f"{hit[1]}'{hit[2]}'", text)
+    quoted = _BARE_NUMBER.sub(_quoted, _BARE_SIZE.sub(_quoted, text))
     try:
         return tomllib.loads(quoted)
     except tomllib.TOMLDecodeError:
         faults.append(found("unreadable", file, "the whole file", detail=str(problem)))
         return {}
+
+
+def _quoted(hit: re.Match[str]) -> str:
+    return hit[0] if _NUMBER.fullmatch(hit[2]) else f"{hit[1]}'{hit[2]}'"
 
 
 class Reader:
@@ -164,11 +172,10 @@ class Reader:
         return tuple((key, size) for key, size in told if size is not None)
 
     def _size(self, at: str, key: str, value: Any) -> float | None:
-        code = _size_fault(key, value)
-        if code:
+        codes = _size_faults(key, value)
+        for code in codes:
             self.tell(code, at, value=value, allowed="a number of millimetres")
-            return None
-        return float(value)
+        return None if codes else float(value)
 
     def each(self, name: str, at_least: int = 0) -> Iterator[Reader]:
         """The tables of a list of tables, each with its number from 1 in the key."""
@@ -194,16 +201,23 @@ class Reader:
                 self.tell("unknown_key", name, allowed=", ".join(sorted(self.used)))
 
 
-def _size_fault(key: str, value: Any) -> str | None:
-    if "inch" in key or key.endswith("_in"):
-        return "inches"
+def _size_faults(key: str, value: Any) -> list[str]:
+    """Everything that is wrong with one size: a text may have a comma, inches and a minus at once."""
     if isinstance(value, str):
-        return "inches" if _INCHES.search(value) else "comma_in_size" if "," in value else "wrong_kind"
+        return _text_faults(key, value)
     if not isinstance(value, int | float) or isinstance(value, bool):
-        return "wrong_kind"
-    if not key.endswith("_mm"):
-        return "no_unit"
-    return None if value > 0 and math.isfinite(value) else "not_positive"
+        return ["wrong_kind"]
+    found = [] if key.endswith("_mm") else ["inches" if _IN_INCHES.search(key) else "no_unit"]
+    return found if value > 0 and math.isfinite(value) else [*found, "not_positive"]
+
+
+def _text_faults(key: str, value: str) -> list[str]:
+    told = {
+        "inches": _INCHES.search(value) or _IN_INCHES.search(key),
+        "comma_in_size": "," in value,
+        "not_positive": _BELOW_ZERO.match(value),
+    }
+    return [code for code, seen in told.items() if seen] or ["wrong_kind"]
 
 
 def tell_duplicates(ids: Sequence[str], where: str, file: str, faults: list[FileFault]) -> None:
