@@ -331,12 +331,12 @@ def _food(thing: Thing, child: Child, age: float, strict: bool) -> Found:
     eaten = thing.food or thing.choking_food or thing.food_is_reward
     if eaten and child.swallow_concern is not False:
         code, verdict = ("swallow_concern", BLOCK) if child.swallow_concern else ("swallow_not_asked", WARN)
-        found.append(Finding(code, verdict, "home-caution", COMMON))
+        found.append(Finding(code, verdict, "food-caution", COMMON))
     if eaten and child.food_allergy is not False:
         code = "food_allergy" if child.food_allergy else "allergy_not_asked"
-        found.append(Finding(code, WARN, "home-caution", COMMON))
+        found.append(Finding(code, WARN, "food-caution", COMMON))
     if thing.food_is_reward:
-        found.append(Finding("food_reward", WARN, "home-caution", COMMON))
+        found.append(Finding("food_reward", WARN, "food-caution", COMMON))
     return tuple(found)
 
 
