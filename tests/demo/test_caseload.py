@@ -176,6 +176,16 @@ def test_ottos_granddad_was_seen_to_say_other_words_and_to_help_in_another_way()
     assert all(check.on >= numbers[check.plan] for check in checks)
 
 
+def test_ottos_adults_say_different_words_at_steps_that_he_learns() -> None:
+    otto = child_named("Otto")
+    steps = {step.id for step in otto.skill.steps if not step.adult_only}
+    said = {heard.adult: dict(heard.words) for heard in otto.spoken}
+    assert all(set(words) <= steps for words in said.values())
+    agreed = next(step.cue for step in otto.skill.steps if step.id == "pull")
+    assert said["Mama"]["pull"] == agreed != said["Granddad"]["pull"]
+    assert {heard.adult for heard in otto.spoken} == {adult.name for adult in otto.adults}
+
+
 def test_quick_looks_point_where_the_skill_says_that_it_breaks_down() -> None:
     looked = [child for child in CHILDREN if child.looks]
     assert len(looked) >= 2
@@ -193,6 +203,7 @@ def test_a_thing_that_is_used_was_never_found_unfit_for_the_child() -> None:
 
 def test_what_was_seen_is_part_of_the_childs_record() -> None:
     record = child_record(child_named("Otto"))
+    assert len(record.skills[0].spoken) == 2
     (skill,) = record.skills
     assert (len(skill.coaching), len(skill.looks), len(skill.screens)) == (5, 1, 1)
     assert record.child.mouths is False

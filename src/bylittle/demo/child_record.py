@@ -85,6 +85,7 @@ def _skill(told: DemoChild, number: int, team: dict[str, str], visited: bool) ->
         coaching=told.coaching,
         looks=told.looks,
         screens=told.screens,
+        spoken=told.spoken,
     )
 
 

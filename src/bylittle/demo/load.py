@@ -14,7 +14,7 @@ from bylittle.core.plan.home_plan import Dose, HomePlan, PlannedStep, StopRule
 from bylittle.core.skill.ladder import DEFAULT_LADDER
 from bylittle.core.skill.steps import SkillVersion, Step
 from bylittle.demo.children import SKETCHES
-from bylittle.demo.seen import coaching_of, looks_of, screens_of
+from bylittle.demo.seen import coaching_of, looks_of, screens_of, spoken_of
 from bylittle.demo.simulator import Course, Practice, simulate
 from bylittle.demo.sketch import ChildSketch, PlanSketch
 from bylittle.demo.values import CALL, Check, DemoChild, PastReview, SignedPlan
@@ -68,6 +68,7 @@ def child_of(sketch: ChildSketch, today: date, chance: np.random.Generator) -> D
         coaching=coaching_of(sketch, plans, today),
         looks=looks_of(sketch, today),
         screens=screens_of(sketch, birthday, today),
+        spoken=spoken_of(sketch, today),
     )
 
 

@@ -8,7 +8,7 @@ from dataclasses import asdict
 from datetime import date, timedelta
 
 from bylittle import library
-from bylittle.core.evidence.kept_parts import KeptFidelity, KeptLook, KeptScreen
+from bylittle.core.evidence.kept_parts import KeptFidelity, KeptLook, KeptScreen, KeptSpoken
 from bylittle.core.skill import materials
 from bylittle.demo.sketch import ChildSketch, CoachingSketch, LookSketch, ScreenSketch
 from bylittle.demo.values import SIGNER, TEAM, SignedPlan
@@ -40,6 +40,21 @@ def looks_of(sketch: ChildSketch, today: date) -> tuple[KeptLook, ...]:
 def _look(told: LookSketch, day: date) -> KeptLook:
     found = library.breakdown().suggest(told.seen)
     return KeptLook(day, told.seen, found.strength, found.kind.id if found.kind else "", THERAPIST)
+
+
+def spoken_of(sketch: ChildSketch, today: date) -> tuple[KeptSpoken, ...]:
+    """What the adults were heard to say, in the language of the home."""
+    return tuple(
+        KeptSpoken(
+            on=today + timedelta(days=told.on),
+            adult=told.adult,
+            language=sketch.language,
+            words=tuple(sorted(told.words.items())),
+            at_visit=True,
+            by=THERAPIST,
+        )
+        for told in sketch.spoken
+    )
 
 
 def screens_of(sketch: ChildSketch, born: date, today: date) -> tuple[KeptScreen, ...]:

@@ -82,6 +82,15 @@ class ScreenSketch:
 
 
 @dataclass(frozen=True, slots=True)
+class SpokenSketch:
+    """What an adult was heard to say on day `on`: words by step id."""
+
+    on: int
+    adult: str
+    words: dict[str, str]
+
+
+@dataclass(frozen=True, slots=True)
 class GoalSketch:
     """The goal's statement, its five levels from -2 to +2, and the day by which."""
 
@@ -124,6 +133,7 @@ class ChildSketch:
     coaching: tuple[CoachingSketch, ...] = ()
     looks: tuple[LookSketch, ...] = ()
     screens: tuple[ScreenSketch, ...] = ()
+    spoken: tuple[SpokenSketch, ...] = ()
 
 
 def baseline(*days: int, grade: str = "own") -> tuple[Probe, ...]:

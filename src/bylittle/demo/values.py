@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from bylittle.core.advice import Decision
-from bylittle.core.evidence.kept_parts import KeptFidelity, KeptLook, KeptScreen
+from bylittle.core.evidence.kept_parts import KeptFidelity, KeptLook, KeptScreen, KeptSpoken
 from bylittle.core.plan.gate import SafetyGate
 from bylittle.core.plan.goal import Goal
 from bylittle.core.plan.home_plan import HomePlan
@@ -89,7 +89,7 @@ class DemoChild:
 
     `breakdown`: where praxis breaks down ("idea", "plan", "doing", "unknown"); `state`: "active", "lasting";
     `grades`: the material's variants from easier to harder, `usual` the one of daily life. `coaching`,
-    `looks` and `screens` were seen by the therapist at visits.
+    `looks`, `screens` and `spoken` were seen by the therapist at visits.
     """
 
     name: str
@@ -123,6 +123,7 @@ class DemoChild:
     coaching: tuple[KeptFidelity, ...] = ()
     looks: tuple[KeptLook, ...] = ()
     screens: tuple[KeptScreen, ...] = ()
+    spoken: tuple[KeptSpoken, ...] = ()
 
     @property
     def present_plan(self) -> HomePlan | None:

@@ -13,6 +13,7 @@ from bylittle.demo.sketch import (
     PlanSketch,
     ReviewSketch,
     ScreenSketch,
+    SpokenSketch,
     baseline,
     probes,
 )
@@ -69,6 +70,10 @@ OTTO = ChildSketch(
             missed=("cue-words", "fixed-offer"),
             note="He waits longer now. The words are still his own.",
         ),
+    ),
+    spoken=(
+        SpokenSketch(-8, "Mama", {"pull": "Zip up", "pinch": "Pinch the tab", "hold": "Hold it low"}),
+        SpokenSketch(-8, "Granddad", {"pull": "Come on, lad", "pinch": "Pinch it", "hold": "Hold it low"}),
     ),
     precautions="Skin pinched at the neck once: a finger behind the zip for the last bit.",
     stop_signs=("pulls the coat off", "walks away"),
