@@ -22,9 +22,9 @@ from bylittle.web.plans.queries import as_home_plan
 from bylittle.web.practice import fidelity
 from bylittle.web.practice import services as practice
 from bylittle.web.practice.models import FidelityCheck
-from bylittle.web.skills import breakdown, screening
+from bylittle.web.skills import breakdown, parked, screening, spoken
 from bylittle.web.skills import services as skills
-from bylittle.web.skills.models import BreakdownLook, MaterialScreen, Skill
+from bylittle.web.skills.models import BreakdownLook, MaterialScreen, Skill, SpokenWords
 from bylittle.web.skills.queries import latest_version
 
 TODAY = date.today()
@@ -128,6 +128,21 @@ def screened(cast: Cast, thing: Thing | None = None, name: str = "Lace") -> Mate
     return screening.keep(
         cast.skill, name, thing, allergy=None, swallowing=None, by=cast.therapist, today=date.today()
     )
+
+
+def said(cast: Cast, adult: str, words: str, language: str = "en", at: int = 0) -> SpokenWords:
+    """What an adult told of one step that the child learns."""
+    step = spoken.taught(latest_version(cast.skill))[at].step_id
+    told = {step: words}
+    return spoken.keep(cast.skill, adult, language, told, at_visit=False, by=cast.therapist, today=TODAY)
+
+
+def waiting(cast: Cast) -> list[Skill]:
+    """Three skills behind the one being learned, the second of them marked as next."""
+    names = ("wash-hands", "put-on-sun-hat", "snip-paper")
+    line = [skills.start_from_ready(cast.child, library.skill(name)) for name in names]
+    parked.mark_next(line[1], "she asks for it at the puddles")
+    return line
 
 
 def photo_of_a_boot(kind: str = "JPEG", size: tuple[int, int] = (640, 480), tint: int = 60) -> bytes:

@@ -29,6 +29,9 @@ def addresses() -> list[str]:
     people.looked(cast)
     people.coached(cast, plan)
     people.coached(cast, plan, "D", "partly", **{"cue-words": "not"})
+    people.said(cast, "Mum", "Heave ho")
+    people.said(cast, "Dad", "Off we go")
+    people.waiting(cast)
     draft = plans.draft_for(cast.skill, {plan.version.steps.last().step_id: 1})
     skill, child, record = cast.skill.pk, cast.child.pk, cast.skill.records.last().pk
     return [
@@ -46,6 +49,9 @@ def addresses() -> list[str]:
         f"/skills/{skill}/pictures",
         f"/skills/{skill}/coaching",
         f"/skills/{skill}/close",
+        f"/skills/{skill}/said",
+        f"/skills/{skill}/said/write?who=Mum",
+        f"/children/{child}/parked",
         f"/children/{child}/talk",
         f"/children/{child}/pictures",
         f"/skills/{skill}/goal",

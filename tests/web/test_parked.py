@@ -113,6 +113,17 @@ def test_a_skill_that_is_done_makes_room_too(cast: Cast, waiting: list[Skill], a
     assert f"Start “{waiting[0].name}” now" in childs_page(as_therapist, cast)
 
 
+def test_this_week_names_the_next_skill_once_nothing_is_being_learned(
+    cast: Cast, waiting: list[Skill], as_therapist: Client
+) -> None:
+    parked.mark_next(waiting[0], WANTED)
+    words = f"{waiting[0].name}: {WANTED}"
+    week = reverse("this_week")
+    assert words not in as_therapist.get(week).content.decode()
+    closing.close(cast.skill, "enough", "", by=cast.therapist, today=TODAY)
+    assert words in as_therapist.get(week).content.decode()
+
+
 def test_where_none_is_marked_the_page_asks_to_choose(
     cast: Cast, waiting: list[Skill], as_therapist: Client
 ) -> None:

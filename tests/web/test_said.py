@@ -19,8 +19,7 @@ def steps(cast: Cast) -> list[str]:
 
 
 def tell(cast: Cast, adult: str, words: str, language: str = "en", at: int = 0) -> SpokenWords:
-    told = {steps(cast)[at]: words}
-    return spoken.keep(cast.skill, adult, language, told, at_visit=False, by=cast.therapist, today=TODAY)
+    return people.said(cast, adult, words, language, at)
 
 
 def page(client: Client, cast: Cast) -> str:
@@ -142,6 +141,14 @@ def test_two_languages_are_no_difference_between_adults(cast: Cast, as_therapist
     assert found.steps[0].hints == ("Oma says “Mach auf”. No words are agreed in that language yet.",)
     assert found.steps[0].offers == ()
     assert "More than one language is spoken" in page(as_therapist, cast)
+
+
+def test_a_word_of_another_language_is_told(cast: Cast) -> None:
+    tell(cast, "Dad", "Abre ya")
+    assert (
+        "Dad begins with “abre”, which reads like another language."
+        in spoken.said_of(cast.skill).steps[0].hints
+    )
 
 
 def test_a_step_of_the_adult_is_not_asked_about(cast: Cast) -> None:

@@ -65,6 +65,18 @@ def test_long_words_and_steps_that_sound_alike_are_told() -> None:
     assert codes == ["said_more", "said_too_many"]
 
 
+def test_words_of_another_language_than_the_adults_own_are_told() -> None:
+    verbs = {"en": {"pull", "open"}, "es": {"tira", "abre"}}
+    said = [of("Dad", "Open wide", "Tira"), of("Oma", "Mach auf", "Tira", language="xx")]
+    found = compare(AGREED, said, verbs)
+    assert [(hint.code, hint.step, hint.value("adult")) for hint in found] == [
+        ("said_nothing_agreed", 0, "Oma"),
+        ("said_other_words", 1, "Dad"),
+        ("said_nothing_agreed", 1, "Oma"),
+        ("said_mixed", 1, "Dad"),
+    ]
+
+
 def test_a_step_that_nobody_told_of_says_nothing() -> None:
     assert compare(AGREED, [of("Mum", "", ""), of("Dad", "Open wide")]) == ()
 

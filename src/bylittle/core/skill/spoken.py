@@ -6,11 +6,11 @@ with the child, and against the other adults who speak it.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from difflib import SequenceMatcher
 
-from bylittle.core.skill.cues import MAX_WORDS, CueHint, adults_differ, same_words, words_of
+from bylittle.core.skill.cues import MAX_WORDS, CueHint, adults_differ, languages_mixed, same_words, words_of
 
 CODES = (
     "said_nothing_agreed",
@@ -21,6 +21,7 @@ CODES = (
     "said_changed",
     "said_too_many",
     "said_alike",
+    "said_mixed",
     "said_apart",
 )
 
@@ -34,18 +35,34 @@ class Spoken:
     cues: tuple[str, ...]
 
 
-def compare(agreed: Mapping[str, Sequence[str]], said: Sequence[Spoken]) -> tuple[CueHint, ...]:
+def compare(
+    agreed: Mapping[str, Sequence[str]],
+    said: Sequence[Spoken],
+    verbs: Mapping[str, Iterable[str]] | None = None,
+) -> tuple[CueHint, ...]:
     """Hints by step: what each adult says otherwise than agreed, then where adults of a language differ.
 
     `agreed` holds the agreed cue words by language, in step order. The values of a hint name the `adult`,
-    what was `said`, the `agreed` words, and the words that are `extra` or `left_out`.
+    what was `said`, the `agreed` words, and the words that are `extra` or `left_out`. With `verbs` by
+    language, words that open with a verb of another language than the adult's own are told too.
     """
     found = [hint for each in said for hint in _against(agreed.get(each.language, ()), each)]
+    found += [hint for each in said for hint in _mixed(each, verbs or {})]
     for language in dict.fromkeys(each.language for each in said):
         same = {each.adult: each.cues for each in said if each.language == language}
         found += [_apart(hint) for hint in adults_differ(same)]
     found.sort(key=lambda hint: hint.step)
     return tuple(found)
+
+
+def _mixed(each: Spoken, verbs: Mapping[str, Iterable[str]]) -> list[CueHint]:
+    """Steps at which an adult opens with a verb of another language; nothing where the own is not known."""
+    if each.language not in verbs:
+        return []
+    return [
+        CueHint("said_mixed", hint.step, (("adult", each.adult), ("word", hint.value("word"))))
+        for hint in languages_mixed(each.cues, each.language, verbs)
+    ]
 
 
 def differ(hints: Sequence[CueHint]) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from django.db.models import Max, Prefetch, QuerySet
+from django.db.models import Max, Prefetch, Q, QuerySet
 
 from bylittle.core.advice import Decision
 from bylittle.web.people.access import children_of
@@ -15,6 +15,7 @@ from bylittle.web.plans.queries import draft_plan, plan_rows, signed_plan
 from bylittle.web.reviews import shown
 from bylittle.web.reviews.advice import advised
 from bylittle.web.reviews.models import Carryover
+from bylittle.web.skills import parked
 from bylittle.web.skills.models import Skill, SkillState, SkillVersion
 
 SHOWN = (SkillState.ACTIVE, SkillState.PAUSED, SkillState.LASTING)
@@ -47,6 +48,7 @@ class Need:
     advice: shown.Told | None = None
     draft: Plan | None = None
     due: Carryover | None = None
+    following: Skill | None = None
 
 
 def skills_with_all() -> QuerySet[Skill]:
@@ -69,14 +71,19 @@ def skills_with_all() -> QuerySet[Skill]:
 
 def week(who: Person, today: date) -> list[Need]:
     """All children whom she sees, the one who needs her most first, each with the reason."""
-    shown_skills = skills_with_all().filter(state__in=SHOWN)
+    shown_skills = skills_with_all().filter(Q(state__in=SHOWN) | ~Q(next_because=""))
     children = children_of(who).prefetch_related(Prefetch("skills", shown_skills, to_attr="shown_skills"))
     needs = [_need(child, today) for child in children]
     return sorted(needs, key=lambda need: (need.place, need.child.name))
 
 
 def _need(child: Child, today: date) -> Need:
-    needs = [need_of(child, skill, today) for skill in child.shown_skills]  # type: ignore[attr-defined]
+    skills: list[Skill] = child.shown_skills  # type: ignore[attr-defined]
+    needs = [need_of(child, skill, today) for skill in skills if skill.state in SHOWN]
+    following = parked.next_of(skills)
+    if following and not any(skill.state in (SkillState.ACTIVE, SkillState.PAUSED) for skill in skills):
+        reason = f"{following.name}: {following.next_because}"
+        needs.append(Need(child, None, "Start the next skill", reason, NO_PLAN, following=following))
     if not needs:
         return Need(child, None, "Choose a skill", "No skill is being learned yet.", NO_PLAN)
     return min(needs, key=lambda need: need.place)

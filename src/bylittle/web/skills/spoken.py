@@ -8,6 +8,7 @@ from datetime import date
 
 from django.db import transaction
 
+from bylittle import library
 from bylittle.core.skill import spoken as core
 from bylittle.core.skill.cues import CueHint, same_words
 from bylittle.core.skill.steps import LONGEST_CUE, Step
@@ -129,7 +130,7 @@ def _compared(rows: list[StepRow], told: list[SpokenWords], languages: list[str]
         core.Spoken(each.adult, each.language, tuple(each.words.get(row.step_id, "") for row in rows))
         for each in told
     ]
-    return core.compare(agreed, said)
+    return core.compare(agreed, said, library.cue_words().words.verbs)
 
 
 def _step(
