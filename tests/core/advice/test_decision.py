@@ -5,12 +5,16 @@ The order is the tool's own rule (docs/methods/learning-model.md); no outside so
 
 from __future__ import annotations
 
+import ast
+import inspect
+import re
 from collections.abc import Callable
 from itertools import combinations
 from typing import Any
 
 import pytest
 
+from bylittle.core.advice import decision as decision_rules
 from bylittle.core.advice.challenge import Challenge
 from bylittle.core.advice.decision import Context, decide
 from bylittle.core.advice.facts import Facts, LowFidelity, StepFacts, Stops
@@ -19,6 +23,7 @@ from bylittle.core.advice.plan import Teaching
 from bylittle.core.advice.words import Decision
 from bylittle.core.learning.forecast import Chance
 from bylittle.core.learning.mastery import Standing
+from bylittle.library.wording import advice as words
 
 TOP = 5
 Change = Callable[[dict[str, Any]], None]
@@ -103,7 +108,18 @@ FEW = fields(marks=2, practice_days=1)
 ALL_MET = both(*(step(k, met=True) for k in range(3)))
 ONE_CALLED = both(step(0, met=True), fields(new=(1, 2)))
 HARD = step(1, too_hard=0.95)
-AHEAD = found(PatternKind.REPORTED_AHEAD, (0,), reported=0.9, observed=0.4, gap=0.5, low=0.2, high=0.8)
+AHEAD = found(
+    PatternKind.REPORTED_AHEAD,
+    (0,),
+    reported=0.9,
+    reported_n=20,
+    observed=0.4,
+    observed_n=10,
+    gap=0.5,
+    low=0.2,
+    high=0.8,
+    level=0.01,
+)
 DOING = both(FLAT, facts(doing_breaks_down=True))
 EASY = step(0, too_easy=0.95)
 
@@ -152,7 +168,7 @@ def test_where_all_hold_a_red_flag_comes_first_and_taking_one_away_gives_the_nex
 
 # rule, decision, code, and the numbers its reason must carry with their values
 REASONS: list[tuple[str, Change, str, str, dict[str, object]]] = [
-    ("red flag", RED_FLAG, "refer", "red_flag_yes", {"flags": ("pain",)}),
+    ("red flag", RED_FLAG, "refer", "red_flag_yes", {"flags": ("pain",), "n": 1, "bar": 1}),
     ("told loss", facts(lost_steps=(1,)), "refer", "mastered_step_lost", {"steps": (1,)}),
     (
         "found loss",
@@ -164,7 +180,7 @@ REASONS: list[tuple[str, Change, str, str, dict[str, object]]] = [
     ("stops", TWO_STOPS, "pause", "stops_on_two_days", {"stops": (2, 3), "days": (19, 20), "bar": 2}),
     (
         "stops rise",
-        found(PatternKind.STOPS_RISING, late=9, late_turns=20, early=2, early_turns=60),
+        found(PatternKind.STOPS_RISING, late=9, late_turns=20, early=2, early_turns=60, days=10, level=0.01),
         "pause",
         "stops_rising",
         {"late": 9, "early": 2, "late_turns": 20, "early_turns": 60},
@@ -184,9 +200,15 @@ REASONS: list[tuple[str, Change, str, str, dict[str, object]]] = [
         facts(baseline=(0.1, 0.2, 0.3, 0.4)),
         "more data",
         "baseline_rising",
-        {"n": 4, "share_rising": 1.0, "gain": pytest.approx(0.3), "bar": 0.6},
+        {"n": 4, "share_rising": 1.0, "gain": pytest.approx(0.3), "bar": 0.6, "gain_bar": 0.1},
     ),
-    ("all mastered", ALL_MET, "done", "every_step_mastered", {"steps": 3, "least_share": 0.95}),
+    (
+        "all mastered",
+        ALL_MET,
+        "done",
+        "every_step_mastered",
+        {"steps": 3, "least_share": 0.95, "least_days": 4, "mastery_bar": 0.9, "days_needed": 3},
+    ),
     ("one called", ONE_CALLED, "move on", "asked_step_called", {"step": 0, "next": (2,), "called": (0,)}),
     (
         "too hard",
@@ -238,7 +260,14 @@ REASONS: list[tuple[str, Change, str, str, dict[str, object]]] = [
         both(step(0, offered=None), step(1, offered=None), fields(new=())),
         "hold",
         "nothing_asked",
-        {},
+        {"marks": 60, "days": 12, "bar": 1},
+    ),
+    (
+        "nothing asked, something to ask",
+        both(step(0, offered=None), step(1, offered=None)),
+        "hold",
+        "nothing_asked",
+        {"step": 0, "proposed": 4, "proposed_chance": 0.8},
     ),
 ]
 
@@ -284,3 +313,46 @@ def test_mastered_with_an_easier_material_is_not_done() -> None:
 def test_reasons_of_one_decision_stand_together() -> None:
     why = decide(context(RED_FLAG, facts(lost_steps=(2,)))).why
     assert [each.code for each in why] == ["red_flag_yes", "mastered_step_lost"]
+
+
+def codes_in_source() -> set[str]:
+    """Every code that a rule can give, read from the source of the rules."""
+    tree = ast.parse(inspect.getsource(decision_rules))
+    calls = [node for node in ast.walk(tree) if isinstance(node, ast.Call)]
+    told = [call.args[0] for call in calls if getattr(call.func, "id", "") == "Why"]
+    assert all(isinstance(code, ast.Constant) for code in told)
+    return {code.value for code in told if isinstance(code, ast.Constant)}
+
+
+def test_every_reason_of_every_decision_is_tried_here() -> None:
+    assert {code for _, _, _, code, _ in REASONS} == codes_in_source()
+    assert {word for _, _, word, _, _ in REASONS} == set(ORDER)
+
+
+NAMES = words.Names(("Open the boot", "Point the toes", "Pull up"), child="Wren")
+FIGURE = re.compile(r"\d")
+
+
+@pytest.mark.parametrize("change", [each[1] for each in REASONS], ids=[each[0] for each in REASONS])
+def test_every_reason_tells_its_numbers_what_would_change_it_and_both_sentences(change: Change) -> None:
+    (why, *_) = decide(context(change)).why
+    assert set(why.values) & BARS, "nothing in it says what would change the advice"
+    told, changing = words.sentence(why, names=NAMES), words.what_would_change(why, names=NAMES)
+    assert FIGURE.search(told) or set(why.values) & {"flags", "steps"}
+    assert changing != told
+    assert changing.endswith(".")
+    for language in ("en", "es"):
+        family = words.sentence(why, language, "family", NAMES)
+        assert family.endswith((".", "!", "?"))
+        assert not FIGURE.search(family), "a family is told no figures"
+    for sentence in (told, changing):
+        assert not re.search(r"[{}]|None", sentence)
+
+
+#: Values that hold a reason's bar: the figure at which the rule would not hold any more.
+BARS = {"bar", "needed", "sure_bar", "mastery_bar", "level"}
+
+
+@pytest.mark.parametrize("rule", [rule for _, rules in decision_rules.RULES for rule in rules])
+def test_no_rule_speaks_where_nothing_stands_out(rule: decision_rules.Rule) -> None:
+    assert rule(context()) is None

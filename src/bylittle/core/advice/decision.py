@@ -19,6 +19,8 @@ FEWEST_DAYS = 3
 LONGEST_SILENCE = 14
 FEWEST_BASELINE = 3
 WANTED_BASELINE = 5
+RISING_PAIRS = 0.6  # more of the pairs rise than fall by this share: all rise less all fall
+RISING_GAIN = 0.1
 STOPS_A_SITTING = 2
 LEAST_PART = 0.25  # of the turns, from which one adult's way of helping can hold a step back
 
@@ -66,13 +68,13 @@ def decide(context: Context) -> Decided:
 
 def _red_flag(context: Context) -> Why | None:
     flags = context.facts.red_flags
-    return Why("red_flag_yes", {"flags": flags}) if flags else None
+    return Why("red_flag_yes", {"flags": flags, "n": len(flags), "bar": 1}) if flags else None
 
 
 def _lost_step(context: Context) -> Why | None:
     lost = context.facts.lost_steps
     if lost:
-        return Why("mastered_step_lost", {"steps": lost})
+        return Why("mastered_step_lost", {"steps": lost, "bar": 1})
     found = context.pattern(PatternKind.LOSS)
     return Why("mastered_step_lost", {"steps": found.steps, **found.values}) if found else None
 
@@ -126,9 +128,11 @@ def _rising_baseline(context: Context) -> Why | None:
     pairs = [later - earlier for i, earlier in enumerate(last) for later in last[i + 1 :]]
     rising = float(np.mean(np.sign(pairs)))
     gain = float(last[-1] - last[0])
-    if rising < 0.6 or gain < 0.1:
+    if rising < RISING_PAIRS or gain < RISING_GAIN:
         return None
-    return Why("baseline_rising", {"n": len(points), "share_rising": rising, "gain": gain, "bar": 0.6})
+    values = {"n": len(points), "share_rising": rising, "gain": gain}
+    bars = {"bar": RISING_PAIRS, "gain_bar": RISING_GAIN, "needed": FEWEST_BASELINE}
+    return Why("baseline_rising", values | bars)
 
 
 def _all_mastered(context: Context) -> Why | None:
@@ -136,7 +140,16 @@ def _all_mastered(context: Context) -> Why | None:
     if context.facts.easier_material or not all(step.standing.met for step in context.steps):
         return None
     shares = tuple(step.standing.share for step in context.steps)
-    return Why("every_step_mastered", {"steps": len(context.steps), "least_share": min(shares)})
+    criterion = context.plan.mastery
+    values = {
+        "steps": len(context.steps),
+        "least_share": min(shares),
+        "least_days": min(step.standing.days for step in context.steps),
+        "mastery_bar": criterion.sure,
+        "mastery_chance": criterion.chance,
+        "days_needed": criterion.days,
+    }
+    return Why("every_step_mastered", values)
 
 
 def _step_called(context: Context) -> Why | None:
@@ -213,8 +226,18 @@ def _too_easy(context: Context) -> Why | None:
 def _hold(context: Context) -> Why:
     asked = [step for step in _asked(context) if not step.standing.met] or list(_asked(context))
     if not asked:
-        return Why("nothing_asked", {})
+        return _nothing_asked(context)
     return Why("just_right", numbers(min(asked, key=lambda step: step.chance.mean), context))
+
+
+def _nothing_asked(context: Context) -> Why:
+    """Marks there are, all of them probes: no step was asked in practice since the plan began."""
+    new = [step for step in context.challenge.new if context.challenge.levels[step] is not None]
+    values: dict[str, object] = {"marks": context.marks, "days": context.practice_days, "bar": 1}
+    if new:
+        level, chance = context.challenge.levels[new[0]], context.challenge.predicted[new[0]]
+        values |= {"step": new[0], "proposed": level, "proposed_chance": chance}
+    return Why("nothing_asked", values)
 
 
 def _asked(context: Context) -> tuple[StepFacts, ...]:
