@@ -7,6 +7,7 @@ import pytest
 from bylittle import library
 from bylittle.core.skill import materials
 from bylittle.library import pack
+from bylittle.library.cuelanguage import reads_like_another
 from bylittle.library.datafile import parse
 from bylittle.library.faults import MENDS, FileFault
 from bylittle.library.skill import SHAPE_SIZES
@@ -155,6 +156,14 @@ def test_a_file_that_is_no_toml_is_one_fault_with_its_line() -> None:
 def test_a_cue_in_the_wrong_language_says_which_language_in_words() -> None:
     (fault,) = faults_of(WHOLE.replace(CUE, 'cue = {en = "Swap hands", es = "Swap the hands"}'))
     assert fault.mend == "The Spanish cue reads like another language. Write it in Spanish."
+
+
+def test_a_verb_that_two_languages_spell_alike_is_no_wrong_language() -> None:
+    """“Come” is English for an adult who calls, and Spanish for one who offers a bite."""
+    words = library.cue_words().words
+    assert not reads_like_another("Come on", "en", words)
+    assert not reads_like_another("Come", "es", words)
+    assert reads_like_another("Come despacio", "en", words)
 
 
 def test_two_materials_need_two_ids() -> None:

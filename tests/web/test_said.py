@@ -145,10 +145,15 @@ def test_two_languages_are_no_difference_between_adults(cast: Cast, as_therapist
 
 def test_a_word_of_another_language_is_told(cast: Cast) -> None:
     tell(cast, "Dad", "Abre ya")
-    assert (
-        "Dad begins with “abre”, which reads like another language."
-        in spoken.said_of(cast.skill).steps[0].hints
-    )
+    told = spoken.said_of(cast.skill).steps[0].hints
+    assert "Dad begins with “abre”, which reads like another language." in told
+
+
+def test_a_word_that_two_languages_spell_alike_is_not(cast: Cast) -> None:
+    tell(cast, "Dad", "Come on, lad")
+    told = spoken.said_of(cast.skill).steps[0].hints
+    assert told
+    assert not any("another language" in hint for hint in told)
 
 
 def test_a_step_of_the_adult_is_not_asked_about(cast: Cast) -> None:
