@@ -121,6 +121,36 @@ def test_the_page_tells_chances_decision_reason_and_what_to_ask(
     assert "licensed therapist decides" in page
 
 
+def test_when_the_whole_skill_may_be_done_is_a_range_or_silence_with_its_reason(
+    log: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    _, told = said(capsys, "advise", "--log", log, "--json")
+    whole = told["next"]["whole_skill"]
+    assert (whole["early"], whole["middle"], whole["late"]) == (None, None, None)
+    assert "6 practice days, 8 are needed" in whole["why"]
+    steady = tmp_path / "steady.csv"
+    all_steps = "".join(
+        f"{START + timedelta(days=day)},{turn},{step},alone,managed,M,hall,,home,\n"
+        for day in range(10)
+        for turn in (1, 2)
+        for step in ("Open the boot", "Point the toes", "Pull up")
+    )
+    steady.write_text(HEAD + HEADER + all_steps, "utf-8")
+    _, told = said(capsys, "advise", "--log", steady, "--json")
+    whole = told["next"]["whole_skill"]
+    assert date.fromisoformat(whole["early"]) <= date.fromisoformat(whole["middle"])
+    assert main(["advise", "--log", str(steady)]) == 0
+    page = capsys.readouterr().out
+    assert "All steps alone, each in 85" in page
+    assert "cannot be compared yet" in page
+
+
+def test_the_json_says_what_would_change_the_advice(log: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    _, told = said(capsys, "advise", "--log", log, "--json")
+    assert told["next"]["would_change"]
+    assert all(each.endswith(".") for each in told["next"]["would_change"])
+
+
 def test_numbered_steps_without_names_are_counted_and_said(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

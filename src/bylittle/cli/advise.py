@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from bylittle.files.practice_csv import LogFile
     from bylittle.library.wording.advice import Names
     from bylittle.workflows.advise_log import AdviceSetting, AdvisedLog
+    from bylittle.workflows.foresight import WholeSkill
 
 ABOUT = """\
 Read a practice log and say, for each step and help level, how likely it is to be enough, with a 90 %
@@ -99,7 +100,7 @@ def _names(advised: AdvisedLog, plan: SheetPlan | None) -> Names:
 
 def as_json(advised: AdvisedLog, names: Names) -> dict[str, Any]:
     """The answer as the JSON value that other programs read: steps from 1, levels by name, chances 0..1."""
-    from bylittle.library.wording.advice import if_then, sentence
+    from bylittle.library.wording.advice import if_then, sentence, what_would_change
 
     levels = advised.ladder.names
     return {
@@ -117,8 +118,19 @@ def as_json(advised: AdvisedLog, names: Names) -> dict[str, Any]:
         "next": {
             "asked": [{"step": next.number, "help": levels[next.level]} for next in advised.asked],
             "for_the_family": [if_then(rule, names=names) for rule in advised.rules],
+            "would_change": [what_would_change(why, names=names) for why in advised.why],
+            "whole_skill": _whole_skill(advised.ahead),
         },
     }
+
+
+def _whole_skill(ahead: WholeSkill) -> dict[str, Any]:
+    """Days with chance .1, .5 and .9 that all steps go alone (null: cannot be said), and it in words."""
+    from bylittle.library.wording.ahead import whole_skill
+
+    days = {"early": ahead.early, "middle": ahead.middle, "late": ahead.late}
+    told = {name: day.isoformat() if day else None for name, day in days.items()}
+    return {**told, "why": " ".join(whole_skill(ahead))}
 
 
 def _level(name: str, chance: Any) -> dict[str, Any]:

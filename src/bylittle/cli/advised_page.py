@@ -15,6 +15,7 @@ from bylittle.library.wording.advice import (
     sentence,
     what_would_change,
 )
+from bylittle.library.wording.ahead import gap, whole_skill
 from bylittle.workflows.advise_log import AdvisedLog, NextStep, StepOutlook
 
 WIDTH = 100
@@ -24,7 +25,7 @@ _TOPIC = "advised"
 
 def page(advised: AdvisedLog, file: LogFile, names: Names) -> str:
     """The whole page, for a console of 100 columns."""
-    parts = (_head(advised, file), _table(advised), _advice(advised, names), _next(advised))
+    parts = (_head(advised, file), _table(advised), _advice(advised, names), _next(advised), _ahead(advised))
     return "\n\n".join("\n".join(lines) for lines in parts) + f"\n\n{say(_TOPIC, 'caution')}"
 
 
@@ -69,6 +70,12 @@ def _advice(advised: AdvisedLog, names: Names) -> Iterator[str]:
         yield from wrap(say(_TOPIC, "because", why=sentence(why, names=names)), WIDTH)
         change = what_would_change(why, names=names)
         yield from wrap(say(_TOPIC, "would_change", change=change), WIDTH)
+
+
+def _ahead(advised: AdvisedLog) -> Iterator[str]:
+    """When the whole skill may be done, and reported against observed; silence with its reason."""
+    for told in (*whole_skill(advised.ahead), *gap(advised.gap)):
+        yield from wrap(told, WIDTH)
 
 
 def _next(advised: AdvisedLog) -> Iterator[str]:

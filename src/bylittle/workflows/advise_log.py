@@ -21,6 +21,7 @@ from bylittle.core.practice.log import Entry, PracticeLog
 from bylittle.core.practice.marks import ProbeKind, Source, Status
 from bylittle.core.skill.ladder import DEFAULT_LADDER, Ladder
 from bylittle.core.skill.steps import SkillVersion
+from bylittle.workflows.foresight import Gap, WholeSkill, reported_gap, whole_skill
 
 BASELINE_COUNTS_DAYS = 14
 """A baseline is judged until the first review of the teaching (a plan is looked at again within 14 days)."""
@@ -91,7 +92,8 @@ class NextStep:
 @dataclass(frozen=True, slots=True)
 class AdvisedLog:
     """The answer for one day. `proposed` is the challenge; `asked` is what of it may be asked now: nothing
-    where a therapist should look first. Steps in `why`, `patterns`, `rules` count from 0 in the chain.
+    where a therapist should look first. `ahead`: when the whole skill may be done; `gap`: reported against
+    observed. Steps in `why`, `patterns`, `rules` count from 0 in the chain.
     """
 
     on: date
@@ -105,6 +107,8 @@ class AdvisedLog:
     marks: int
     practice_days: int
     passed_over: int
+    ahead: WholeSkill
+    gap: Gap
     rules: tuple[IfThen, ...] = ()
 
     @property
@@ -136,6 +140,8 @@ def advise_log(log: PracticeLog, setting: AdviceSetting, on: date | None) -> Adv
         practice_days=seen.days,
         passed_over=seen.passed_over,
         rules=_rules(advice, setting.version, taught),
+        ahead=whole_skill(seen.tracker, day, advice.decision),
+        gap=reported_gap(seen.tracker),
     )
 
 

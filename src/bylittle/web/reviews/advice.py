@@ -30,9 +30,10 @@ from bylittle.web.reviews.own_prior import own_prior, which
 from bylittle.web.skills.models import Breakdown, Skill, SkillVersion
 from bylittle.web.skills.queries import as_core, ready_skill
 from bylittle.workflows.advise_log import AdviceSetting, AdvisedLog, NextStep, StepOutlook, advise_log
+from bylittle.workflows.foresight import Gap, WholeSkill
 
 #: Raised when what is kept changes shape or the calculation changes: old keepings are then stale.
-FORM = "3"
+FORM = "4"
 PROBES = (Source.PROBE, Source.BASELINE)
 
 
@@ -191,7 +192,16 @@ def from_json(content: dict[str, Any]) -> AdvisedLog:
             ),
             "proposed": tuple(NextStep(**step) for step in content["proposed"]),
             "rules": tuple(IfThen(**rule) for rule in content["rules"]),
+            "ahead": _ahead(content["ahead"]),
+            "gap": Gap(**content["gap"]),
         }
+    )
+
+
+def _ahead(content: dict[str, Any]) -> WholeSkill:
+    days = {name: content[name] for name in ("early", "middle", "late")}
+    return WholeSkill(
+        **{**content, **{name: date.fromisoformat(day) if day else None for name, day in days.items()}}
     )
 
 
