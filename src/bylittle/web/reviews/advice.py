@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import json
 from collections import Counter
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from datetime import date
 from typing import Any
 
@@ -102,6 +102,28 @@ def open_red_flags(reviews: list[Review]) -> tuple[str, ...]:
     )
 
 
+def flags_of(skill: Skill) -> tuple[str, ...]:
+    """The safety questions that stand answered yes: what was done may be written at a review or in a plan."""
+    if not open_red_flags(list(skill.reviews.all())):
+        return ()
+    return tuple(words.rstrip("?") for words in waiting.questions_of(waiting.open_flags(skill)))
+
+
+def proposed_for(skill: Skill, draft: Plan, found: AdvisedLog) -> AdvisedLog:
+    """The advice with the challenge that the draft's own band and direction give.
+
+    The band of a draft rules nothing but its own proposal until it is signed; where both are those that the
+    advice rests on already, nothing is worked out again.
+    """
+    plan = signed_plan(list(skill.plans.all()))
+    setting = setting_of(skill, draft.version, plan, flags_of(skill))
+    band, chaining = (draft.band_low, draft.band_high), Chaining(draft.chaining)
+    if (setting.band, setting.chaining) == (band, chaining) or not 0 < band[0] < band[1] < 1:
+        return found
+    own = replace(setting, band=band, chaining=chaining, ladder=found.ladder)
+    return replace(found, proposed=advise_log(log_of(skill), own, found.on).proposed)
+
+
 def advised(skill: Skill, today: date) -> AdvisedLog:
     """Today's advice for a skill.
 
@@ -115,10 +137,7 @@ def advised(skill: Skill, today: date) -> AdvisedLog:
     kept: KeptAdvice | None = getattr(skill, "kept_advice", None)
     if kept is not None and kept.basis == basis:
         return from_json(kept.content)
-    flags = open_red_flags(list(skill.reviews.all()))
-    if flags:  # what was done may have been written since, at the safety questions of a plan
-        flags = tuple(words.rstrip("?") for words in waiting.questions_of(waiting.open_flags(skill)))
-    setting = setting_of(skill, versions[-1], plan, flags)
+    setting = setting_of(skill, versions[-1], plan, flags_of(skill))
     found = advise_log(log_from(skill.records.order_by("pk")), setting, today)
     KeptAdvice.objects.update_or_create(skill=skill, defaults={"basis": basis, "content": as_json(found)})
     return found

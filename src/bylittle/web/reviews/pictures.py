@@ -67,9 +67,9 @@ def _carry_over_from(skill: Skill) -> date | None:
     return last.on if last else None
 
 
-def of_skill(evidence: Evidence, found: AdvisedLog, lines: bool = False) -> dict[str, Picture]:
-    """The graph, the chance per step and, where a step is asked, the belief over time."""
-    drawn = {
+def of_skill(evidence: Evidence, found: AdvisedLog, lines: bool = False) -> dict[str, Picture | str]:
+    """The graph, the chance per step and, where a step is asked, the belief over time with what it is of."""
+    drawn: dict[str, Picture | str] = {
         "graph": picture(lambda medium: graph(evidence, medium, lines), "graph"),
         "steps": picture(lambda medium: by_step(evidence, medium), "steps"),
         "chances": picture(lambda medium: chance_chart(evidence, found, medium), "chances"),
@@ -82,7 +82,18 @@ def of_skill(evidence: Evidence, found: AdvisedLog, lines: bool = False) -> dict
             lambda medium: belief(days, step=step, level=told, phases=evidence.phases, medium=medium),
             "belief",
         )
+        drawn["belief_of"] = f"{step}, {told}"
     return drawn
+
+
+def belief_chart(evidence: Evidence, medium: Medium = SCREEN) -> Chart | None:
+    """How the belief in the step that is taught now went; None where none is asked."""
+    course = _course(evidence)
+    if course is None:
+        return None
+    step, days = course
+    told = evidence.ladder.name(evidence.ladder.top)
+    return belief(days, step=step, level=told, phases=evidence.phases, medium=medium)
 
 
 def graph(evidence: Evidence, medium: Medium = SCREEN, lines: bool = False) -> Chart:

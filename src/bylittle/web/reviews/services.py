@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
 
 from django.db import transaction
 
-from bylittle.core.advice import Decision
+from bylittle.core.advice import Decision, Goal
+from bylittle.core.advice.plan import MOST_NEW
 from bylittle.core.faults import BadValue
 from bylittle.web.people.models import Person
 from bylittle.web.plans import services as plans
@@ -18,7 +20,7 @@ from bylittle.web.reviews.advice import advised, as_json, challenge_of
 from bylittle.web.reviews.models import Carryover, Review
 from bylittle.web.skills.models import Skill, SkillState
 from bylittle.web.skills.services import set_state
-from bylittle.workflows.advise_log import AdvisedLog
+from bylittle.workflows.advise_log import AdvisedLog, StepOutlook
 
 #: Weeks after mastery at which the skill is looked at again (design default; studies used 1 to 18 weeks).
 CARRY_OVER_WEEKS = (1, 2, 4, 8, 12)
@@ -72,10 +74,43 @@ def start_draft(skill: Skill, today: date) -> Plan:
     return plans.draft_for(skill, challenge_of(advised(skill, today)))
 
 
-def what_if(found: AdvisedLog, challenge: Mapping[str, int]) -> list[dict[str, Any]]:
-    """For each step that would be asked: its chance with that help, and how it lies to the band."""
-    return [
-        {"step": step, "level": challenge[step.step_id], "chance": step.chances[challenge[step.step_id]]}
-        for step in found.steps
-        if step.step_id in challenge and step.chances and challenge[step.step_id] < len(step.chances)
-    ]
+@dataclass(frozen=True, slots=True)
+class WhatIf:
+    """What a challenge would mean: each asked step with its chance and how it lies to the band, and the load.
+
+    `unknown`: asked steps of which nothing can be said. `new`: how many are not yet probably ready.
+    `expected`: the mean chance of a go; `goes_a_day`: goes at an asked step, with the plan's turns.
+    """
+
+    rows: tuple[dict[str, Any], ...]
+    unknown: int
+    new: int
+    most_new: int
+    expected: float
+    goes_a_day: int
+    band: tuple[float, float]
+
+
+def what_if(found: AdvisedLog, challenge: Mapping[str, int], plan: Plan, band: tuple[float, float]) -> WhatIf:
+    """What asking these steps with this help would mean, without anything being saved."""
+    steps = [step for step in found.steps if step.step_id in challenge]
+    known = [step for step in steps if challenge[step.step_id] < len(step.chances)]
+    rows = tuple(_row(step, challenge[step.step_id], band) for step in known)
+    chances = [row["chance"][0] for row in rows]
+    new = sum(not (step.mastered or step.probably_ready) for step in known)
+    return WhatIf(
+        rows=rows,
+        unknown=len(challenge) - len(known),
+        new=new,
+        most_new=MOST_NEW[Goal(plan.chaining)],
+        expected=sum(chances) / len(chances) if chances else 0.0,
+        goes_a_day=len(challenge) * plan.turns_per_day,
+        band=band,
+    )
+
+
+def _row(step: StepOutlook, level: int, band: tuple[float, float]) -> dict[str, Any]:
+    mean, low = step.chances[level][0], band[0]
+    top = len(step.chances) - 1
+    lies = "hard" if mean < low else "right" if mean <= band[1] else "easy" if level < top else "stands"
+    return {"step": step, "level": level, "chance": step.chances[level], "lies": lies}

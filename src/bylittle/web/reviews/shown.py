@@ -7,10 +7,12 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from bylittle.core.advice import Decision, Why
+from bylittle.charts import Table
+from bylittle.core.advice import Decision, PatternKind, Why
 from bylittle.core.evidence.facts import Kind
 from bylittle.core.plan.home_plan import HomePlan
 from bylittle.library.wording import advice as words
+from bylittle.library.wording import ahead
 from bylittle.library.wording.evidence import Sentence
 from bylittle.web.people.models import Child
 from bylittle.web.plans import procedures
@@ -19,6 +21,16 @@ from bylittle.web.plans.models import Plan
 from bylittle.web.reviews.models import Review
 from bylittle.web.skills.models import Closing
 from bylittle.workflows.advise_log import AdvisedLog, StepOutlook
+
+
+@dataclass(frozen=True, slots=True)
+class SeenPattern:
+    """A pattern in words: what, for the therapist, what would make it go away, and for the family."""
+
+    title: str
+    text: str
+    change: str
+    family: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,9 +43,23 @@ class Told:
     explained: str
     why: tuple[str, ...]
     change: tuple[str, ...]
-    patterns: tuple[tuple[str, str], ...]
+    patterns: tuple[SeenPattern, ...]
     family: str
     rules: tuple[str, ...] = ()
+    ahead: tuple[str, ...] = ()
+    gap: tuple[str, ...] = ()
+
+
+GAP_TOLD = "reported_ahead_of_observed"
+#: Reasons that tell a pattern in full: it is not told twice.
+TELLS = {
+    "mastered_step_lost": (PatternKind.LOSS,),
+    "stops_rising": (PatternKind.STOPS_RISING,),
+    GAP_TOLD: (PatternKind.REPORTED_AHEAD,),
+    "flat_while_adults_differ": (PatternKind.PLATEAU, PatternKind.ADULTS_DIFFER),
+    "flat_while_help_is_off_plan": (PatternKind.PLATEAU,),
+    "flat_and_doing_breaks_down": (PatternKind.PLATEAU,),
+}
 
 
 def names_of(found: AdvisedLog, child: Child) -> words.Names:
@@ -50,13 +76,45 @@ def advice(found: AdvisedLog, child: Child) -> Told:
         explained=words.decision_explained(found.decision),
         why=tuple(words.sentence(why, names=names) for why in found.why),
         change=tuple(words.what_would_change(why, names=names) for why in found.why),
-        patterns=tuple(
-            (words.pattern_title(each.kind), words.pattern_sentence(each, names=names))
-            for each in found.patterns
-        ),
+        patterns=_patterns(found, names),
         family=words.sentence(found.why[0], audience="family", names=names) if found.why else "",
         rules=tuple(words.if_then(rule, names=names) for rule in found.rules),
+        ahead=ahead.whole_skill(found.ahead),
+        gap=() if found.why and found.why[0].code == GAP_TOLD else ahead.gap(found.gap),
     )
+
+
+def _patterns(found: AdvisedLog, names: words.Names) -> tuple[SeenPattern, ...]:
+    told = {kind for why in found.why for kind in TELLS.get(why.code, ())}
+    return tuple(
+        SeenPattern(
+            words.pattern_title(each.kind),
+            words.pattern_sentence(each, names=names),
+            words.pattern_change(each, names=names),
+            words.pattern_sentence(each, audience="family", names=names),
+        )
+        for each in found.patterns
+        if each.kind not in told
+    )
+
+
+def level_table(found: AdvisedLog) -> Table:
+    """The chance of each step with each help level, with its 90 % interval.
+
+    The fullest help is left out, because it is always enough by its meaning.
+    """
+    head = ("Step", *found.ladder.names[1:])
+    rows = [
+        (f"{step.number}. {step.name}", *(_range(chance) for chance in step.chances[1:]))
+        for step in found.steps
+        if step.chances
+    ]
+    return Table("Chance with each help level (range that holds it nine times in ten)", head, tuple(rows))
+
+
+def _range(chance: Sequence[float]) -> str:
+    mean, low, high = (round(100 * value) for value in chance)
+    return f"{mean} % ({low} to {high})"
 
 
 def challenge_rows(form: ChallengeForm, found: AdvisedLog) -> list[dict[str, Any]]:

@@ -20,9 +20,10 @@ from bylittle.web.plans.pages import known_paper
 from bylittle.web.plans.queries import as_home_plan, draft_plan, plans_of
 from bylittle.web.practice.coaching import coaching_of
 from bylittle.web.reviews import pictures, services, shown, summary
-from bylittle.web.reviews.advice import advised, low_fidelity
+from bylittle.web.reviews.advice import advised, low_fidelity, proposed_for
 from bylittle.web.reviews.forms import CarryoverForm, ReviewForm
 from bylittle.web.reviews.models import Carryover
+from bylittle.web.reviews.rests_on import rests_on
 from bylittle.web.skills.models import Skill
 from bylittle.web.skills.queries import adaptations
 from bylittle.web.skills.screening import barred
@@ -53,7 +54,8 @@ def plan_edit(request: HttpRequest, skill_id: int) -> HttpResponse:
         return render(request, "reviews/plan_none.html", _advice_of(skill, found))
     typed = kept_forms.typed(request)
     form, challenge = PlanForm(typed, instance=plan), ChallengeForm(plan, typed)
-    if request.method == "POST" and form.is_valid() and challenge.is_valid():
+    look_only = "what_if" in request.POST
+    if request.method == "POST" and not look_only and form.is_valid() and challenge.is_valid():
         return _saved(request, plan, form, challenge)
     return draft_page(request, skill, plan, typed)
 
@@ -66,6 +68,7 @@ def _advice_of(skill: Skill, found: AdvisedLog) -> dict[str, object]:
 def draft_page(request: HttpRequest, skill: Skill, plan: Plan, typed: QueryDict | None) -> HttpResponse:
     """The page of a draft, filled from the draft or from what was typed."""
     found = advised(skill, timezone.localdate())
+    found = proposed_for(skill, plan, found)
     form, challenge = PlanForm(typed, instance=plan), ChallengeForm(plan, typed)
     rows = shown.challenge_rows(challenge, found)
     context = _advice_of(skill, found) | {
@@ -79,7 +82,9 @@ def draft_page(request: HttpRequest, skill: Skill, plan: Plan, typed: QueryDict 
         "offered": procedures.offered(plan),
         "leap": shown.leap(plan, found),
     }
-    return render(request, "reviews/plan_edit.html", context | {"what_if": _what_if(found, challenge)})
+    return render(
+        request, "reviews/plan_edit.html", context | {"what_if": _what_if(found, plan, challenge, typed)}
+    )
 
 
 def _saved(request: HttpRequest, plan: Plan, form: PlanForm, challenge: ChallengeForm) -> HttpResponse:
@@ -90,13 +95,24 @@ def _saved(request: HttpRequest, plan: Plan, form: PlanForm, challenge: Challeng
     return redirect("plan_edit", plan.skill_id)
 
 
-def _what_if(found: AdvisedLog, challenge: ChallengeForm) -> list[dict[str, object]]:
+def _what_if(
+    found: AdvisedLog, plan: Plan, challenge: ChallengeForm, typed: QueryDict | None
+) -> services.WhatIf:
     if challenge.is_bound:
         challenge.is_valid()
         asked = challenge.challenge
     else:
         asked = {name: int(field.initial) for name, field in challenge.fields.items() if field.initial}
-    return services.what_if(found, asked)
+    return services.what_if(found, asked, plan, _band(typed, plan))
+
+
+def _band(typed: QueryDict | None, plan: Plan) -> tuple[float, float]:
+    """The band as it stands in the form, typed or not; the draft's where what was typed is no band."""
+    try:
+        low, high = (float((typed or {})[name]) for name in ("band_low", "band_high"))
+    except (KeyError, TypeError, ValueError):
+        return plan.band_low, plan.band_high
+    return (low, high) if 0 < low < high < 1 else (plan.band_low, plan.band_high)
 
 
 @require_POST
@@ -110,7 +126,7 @@ def plan_what_if(request: HttpRequest, skill_id: int) -> HttpResponse:
     context = {
         "plan": plan,
         "levels": plan.levels,
-        "what_if": _what_if(found, ChallengeForm(plan, request.POST)),
+        "what_if": _what_if(found, plan, ChallengeForm(plan, request.POST), request.POST),
     }
     return render(request, "reviews/what_if.html", context)
 
@@ -137,6 +153,8 @@ def review(request: HttpRequest, skill_id: int) -> HttpResponse:
         "low": low_fidelity(skill, evidence.plan),
         "advice": shown.advice(found, skill.child),
         "pictures": pictures.of_skill(evidence, found, "lines" in request.GET),
+        "levels_table": shown.level_table(found),
+        "rests_on": rests_on(evidence, found),
         "words": shown.evident(pictures.words(evidence)),
         "plan": evidence.plan,
         "reviews": skill.reviews.select_related("by").order_by("-pk")[:3],
