@@ -218,6 +218,8 @@ def _plans(skill: Skill, version: SkillVersion, cast: Cast) -> tuple[Plan, Plan]
         "band_high": 0.85,
     }
     signature = {"signed_by": cast.therapist, "signed_at": moment(16), "initials": ["Q", "M"]}
+    copy = {"letter": "B", "start": "2026-02-10", "whose": "nursery", "by": "Ines"}
+    signature["copies"] = [copy | {"at": "2026-02-03T18:30:00+00:00"}]
     plan = Plan.objects.create(skill=skill, version=version, number=1, code="7F3A9C", **told, **signature)
     draft = Plan.objects.create(skill=skill, version=version, number=2, code="7F3A9C", **told)
     Plan.objects.update(created=moment(10))
@@ -323,13 +325,14 @@ def _scan(plan: Plan, rows: list[Record], cast: Cast) -> None:
     done = {"state": ScanState.ACCEPTED, "accepted_by": cast.therapist, "accepted_at": moment(19)}
     done |= {"records": {"r1": rows[1].pk, "r2": rows[0].pk}, "put_right": ["r1"], "changed": "right"}
     done |= {"picture": "abc123.jpg", "part": 2, "page": 2, "why": "dim"}
-    done |= {"week": "another", "refusal": "no_number"}
+    done |= {"week": "another", "refusal": "no_number", "free_word": "Boots too tight"}
     Scan.objects.create(name="first.jpg", **told, **done)
     Scan.objects.create(name="second.jpg", **told)
     ticked = {"skill": plan.skill, "plan": plan, "source": "paper"}
     ticked |= {"photograph": "d" * 64 + "-2", "by": cast.assistant, "at": moment(21)}
     ticked |= {"first": TODAY - timedelta(days=7), "last": TODAY}
     InTheWay.objects.create(what="tired", **ticked)
+    InTheWay.objects.create(what="their words", words="Boots too tight", **ticked)
     InTheWay.objects.create(what="no time", back_by=cast.therapist, back_at=moment(22), **ticked)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date, timedelta
+from hashlib import sha256
 from io import BytesIO
 
 import pypdfium2
@@ -18,16 +19,19 @@ from bylittle import library
 from bylittle.core.faults import BadValue
 from bylittle.core.practice.marks import Outcome, Source
 from bylittle.core.sheet import geometry, identity
+from bylittle.core.sheet.identity import SheetId
 from bylittle.core.sheet.plan import sheets
 from bylittle.core.sheet.shape import PAPERS
-from bylittle.reading.pictures import MOST_PAGES
+from bylittle.reading.pictures import MOST_PAGES, Frame
+from bylittle.reading.reader import NotRead, Reading
+from bylittle.reading.upload import read_frame
 from bylittle.web.people.models import Caregiver, Child
 from bylittle.web.people.services import set_adults
-from bylittle.web.plans import pages
+from bylittle.web.plans import copies, pages
 from bylittle.web.plans.models import Plan
 from bylittle.web.practice.models import Record
 from bylittle.web.practice.queries import log_of
-from bylittle.web.scans import bounds, keeping, services
+from bylittle.web.scans import bounds, keeping, services, taking
 from bylittle.web.scans.models import Scan
 from bylittle.web.scans.queries import home
 from bylittle.web.skills import services as skills
@@ -39,17 +43,51 @@ MM = DPI / 25.4
 TODAY = date.today()
 
 
-def photograph(plan: Plan, marks: dict[str, float], quality: int = 90) -> bytes:
-    """The plan's printed log sheet as a picture, bubbles filled to a share of their ring (1: fully)."""
-    pdf = pages.pdf(plan, "log-sheet", "a4")
-    picture = pypdfium2.PdfDocument(pdf)[0].render(scale=DPI / 72).to_pil().convert("L")
+#: What a test prints or reads is the same in most of them: each different one is done once.
+printed: dict[tuple[str, ...], Image.Image] = {}
+readings: dict[tuple[bytes, str], Reading | NotRead] = {}
+
+
+@pytest.fixture(autouse=True)
+def read_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The reader itself, asked once for each different picture."""
+
+    def read(frame: Frame, typed: SheetId | None = None) -> Reading | NotRead:
+        if frame.grey is None:
+            return read_frame(frame, typed)
+        key = (sha256(frame.grey.tobytes()).digest(), str(typed))
+        if key not in readings:
+            readings[key] = read_frame(frame, typed)
+        return readings[key]
+
+    monkeypatch.setattr(taking, "read_frame", read)
+
+
+def blank_sheet(plan: Plan, copy: str) -> Image.Image:
+    """The plan's printed log sheet as a picture."""
+    made = copies.printed_as(pages.sheet_plan(home(plan)), copies.of_letter(plan, copy))
+    key = (str(sheets(made, PAPERS["a4"])[0]), *made.adults)
+    if key not in printed:
+        pdf = pages.pdf(plan, "log-sheet", "a4", copy)
+        printed[key] = pypdfium2.PdfDocument(pdf)[0].render(scale=DPI / 72).to_pil().convert("L")
+    return printed[key].copy()
+
+
+def photograph(
+    plan: Plan, marks: dict[str, float], quality: int = 90, copy: str = "A", words: str = ""
+) -> bytes:
+    """The plan's log sheet as a picture: bubbles filled to a share of their ring, words written."""
+    picture = blank_sheet(plan, copy)
     pen = ImageDraw.Draw(picture)
     number = sheets(pages.sheet_plan(home(plan)), PAPERS["a4"])[0]
-    for bubble in geometry.page(number.shape, 1).bubbles:
+    page = geometry.page(number.shape, 1)
+    for bubble in page.bubbles:
         if share := marks.get(bubble.id):
             r = bubble.r * MM * share
             x, y = bubble.x * MM, bubble.y * MM
             pen.ellipse((x - r, y - r, x + r, y + r), fill=40)
+    if words:
+        pen.text(((page.notes.x + 4) * MM, (page.notes.y + 14) * MM), words, 70, font_size=6 * MM)
     out = BytesIO()
     picture.save(out, "JPEG", quality=quality)
     return out.getvalue()
@@ -70,7 +108,10 @@ def accept(client: Client, scan: Scan, **answers: str):
 
 @pytest.fixture
 def plan(cast: Cast) -> Plan:
-    return people.signed_plan(cast, days_ago=7)
+    plan = people.signed_plan(cast, days_ago=7)
+    Plan.objects.update(code="7F3A9C")
+    plan.refresh_from_db()
+    return plan
 
 
 MARKS = {"d1.who1": 1.0, "d1t1.3": 1.0, "d1t2.stopped": 1.0, "d2.who2": 1.0, "d2t1.5": 1.0}
@@ -482,3 +523,92 @@ def test_a_pdf_of_400_pages_is_read_in_part_and_told(cast: Cast, plan: Plan, as_
     assert "400 pages" in scans[-2].why
     assert len(scans) == MOST_PAGES + 2
     assert scans[-1].state == "waiting"
+
+
+def test_another_copy_is_a_sheet_of_its_own(cast: Cast, plan: Plan, as_therapist: Client) -> None:
+    page = as_therapist.get(reverse("plan", args=[plan.pk])).content.decode()
+    assert "Print another copy (B)" in page
+    made = {"start": plan.start.isoformat(), "whose": "nursery"}
+    page = as_therapist.post(reverse("plan_copy", args=[plan.pk]), made, follow=True).content.decode()
+    assert "?copy=B" in page
+    assert "Print another copy (C)" in page
+    plan.refresh_from_db()
+    (first,) = send(as_therapist, photograph(plan, MARKS))
+    (second,) = send(as_therapist, photograph(plan, {"d1.who2": 1, "d1t1.4": 1}, copy="B"))
+    assert first.sheet[:-2] == second.sheet[:-2]
+    assert identity.read(second.sheet).copy == "B"
+    assert "copy B (nursery)" in as_therapist.get(reverse("sheet", args=[second.pk])).content.decode()
+    for scan in (first, second):
+        accept(as_therapist, scan)
+    assert sorted((adult, needed) for _, turn, adult, needed in told(cast) if turn == 1) == [
+        ("D", 4),
+        ("D", 5),
+        ("M", 3),
+    ]
+
+
+def test_the_next_weeks_sheet_has_its_own_days(cast: Cast, plan: Plan, as_therapist: Client) -> None:
+    monday = plan.start + timedelta(days=7)
+    as_therapist.post(reverse("plan_copy", args=[plan.pk]), {"start": monday.isoformat()})
+    plan.refresh_from_db()
+    (scan,) = send(as_therapist, photograph(plan, {"d1.who1": 1, "d1t1.3": 1}, copy="B"))
+    accept(as_therapist, scan)
+    assert [day for day, *_ in told(cast)] == [monday]
+
+
+def test_a_copy_that_was_not_made_is_not_printed(cast: Cast, plan: Plan, as_therapist: Client) -> None:
+    url = reverse("plan_page", args=[plan.pk, "log-sheet", "a4"])
+    page = as_therapist.get(f"{url}?copy=C", follow=True).content.decode()
+    assert "no copy “C”" in page
+    far = {"start": (plan.start + timedelta(days=3)).isoformat()}
+    assert as_therapist.post(reverse("plan_copy", args=[plan.pk]), far).status_code == 404
+    for _ in range(25):
+        copies.make(plan, plan.start, "", cast.therapist)
+    with pytest.raises(BadValue):
+        copies.make(plan, plan.start, "", cast.therapist)
+    assert [copy.letter for copy in copies.all_of(plan)] == list(identity.COPIES)
+
+
+def test_what_the_family_wrote_is_asked_about_and_kept_with_the_marks(
+    cast: Cast, plan: Plan, as_therapist: Client
+) -> None:
+    (scan,) = send(as_therapist, photograph(plan, MARKS, words="boots hurt"))
+    still = accept(as_therapist, scan).content.decode()
+    assert "Something seems to be written" in still
+    assert "Still open: what the family wrote" in still
+    accept(as_therapist, scan, free_word="Boots hurt on Monday")
+    (row,) = cast.skill.in_the_way.all()
+    assert (row.what, row.words, row.first) == ("their words", "Boots hurt on Monday", plan.start)
+    record = reverse("record", args=[cast.skill.pk])
+    assert "“Boots hurt on Monday”" in as_therapist.get(record).content.decode()
+    as_therapist.post(reverse("sheet_undo", args=[scan.pk]))
+    assert "Boots hurt" not in as_therapist.get(record).content.decode()
+
+
+def test_writing_with_nothing_to_keep_is_settled_by_one_tap(
+    cast: Cast, plan: Plan, as_therapist: Client
+) -> None:
+    (scan,) = send(as_therapist, photograph(plan, MARKS, words="boots hurt"))
+    accept(as_therapist, scan, nothing="on")
+    scan.refresh_from_db()
+    assert (scan.state, scan.free_word) == ("accepted", "")
+    assert not cast.skill.in_the_way.exists()
+
+
+def test_a_second_photograph_brings_the_words_of_the_first(
+    cast: Cast, plan: Plan, as_therapist: Client
+) -> None:
+    (first,) = send(as_therapist, photograph(plan, MARKS, words="boots hurt"))
+    accept(as_therapist, first, free_word="Boots hurt")
+    (second,) = send(as_therapist, photograph(plan, MARKS, quality=80, words="boots hurt"))
+    page = as_therapist.get(reverse("sheet", args=[second.pk])).content.decode()
+    assert "Boots hurt</textarea>" in page
+    accept(as_therapist, second, free_word="Boots hurt")
+    assert cast.skill.in_the_way.count() == 1
+
+
+def test_an_empty_room_is_not_asked_about(cast: Cast, plan: Plan, as_therapist: Client) -> None:
+    (scan,) = send(as_therapist, photograph(plan, MARKS))
+    page = as_therapist.get(reverse("sheet", args=[scan.pk])).content.decode()
+    assert "Nothing seems to be written" in page
+    assert "Everything on this sheet was read clearly" in page

@@ -125,6 +125,7 @@ class KeptPlan:
 
     `version`: number of the steps it was made for. `band`: chance of success wanted. `procedure`: the way of
     helping by its id. `initials`: the adults as they stood at the signature; None: as in `plan`.
+    `copies_json`: the further prints of its log sheet.
     """
 
     plan: HomePlan
@@ -142,6 +143,7 @@ class KeptPlan:
     gate_by: str = ""
     gate_at: datetime | None = None
     typed: tuple[TypedText, ...] = ()
+    copies_json: str = "[]"
 
     @property
     def signed(self) -> bool:

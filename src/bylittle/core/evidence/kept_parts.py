@@ -133,11 +133,12 @@ class KeptScan:
     week: str = ""
     initials: tuple[str, ...] = ()
     trail_json: str = "[]"
+    free_word: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class KeptHindrance:
-    """What a family ticked under "what got in the way?" from day to day; `back`: taken back."""
+    """What a family ticked under "what got in the way?" from day to day, or wrote; `back`: taken back."""
 
     first: date
     last: date
@@ -149,6 +150,7 @@ class KeptHindrance:
     at: datetime | None = None
     back_by: str = ""
     back_at: datetime | None = None
+    words: str = ""
 
 
 @dataclass(frozen=True, slots=True)

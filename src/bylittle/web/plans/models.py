@@ -58,6 +58,8 @@ class Plan(models.Model):
     signed_at = models.DateTimeField(null=True)
     initials = models.JSONField(default=list)
     """The adults' initials at the signature, in their order: what is ticked on its log sheets means these."""
+    copies = models.JSONField(default=list)
+    """Log sheets printed beside the first: see `plans.copies`."""
 
     class Meta:
         ordering = ["number"]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import replace
+from functools import partial
 
 from django.utils import timezone
 
@@ -20,7 +21,7 @@ from bylittle.printing.press import press
 from bylittle.printing.setting import PageSetting, Paper
 from bylittle.printing.visit_set import SheetOrder, visit_set_pdf
 from bylittle.web.pictures import places
-from bylittle.web.plans import own_pictures, waiting
+from bylittle.web.plans import copies, own_pictures, waiting
 from bylittle.web.plans.models import Gate, Plan
 from bylittle.web.plans.queries import as_home_plan, in_language, initials_of, lines
 from bylittle.web.plans.read_through import wholly_read
@@ -40,16 +41,17 @@ def home(plan: Plan) -> HomePlan:
     return as_home_plan(plan)
 
 
-def pdf(plan: Plan, kind: str, paper: str) -> bytes:
-    """One page as PDF. BadValue for a page or paper that there is not; the printers' faults otherwise.
+def pdf(plan: Plan, kind: str, paper: str, copy: str = "A") -> bytes:
+    """One page as PDF. BadValue for a page, paper or copy that there is not; the printers' faults otherwise.
 
+    `copy`: which print of the log sheet; the other pages know one alone.
     A signed plan that waits for what was done about a sign of the last review is not printed.
     """
     makers: dict[str, Callable[[Plan, PageSetting], bytes]] = {
         "home-plan": _home_plan,
         "strip": _strip,
         "cards": _cards,
-        "log-sheet": _log_sheet,
+        "log-sheet": partial(_log_sheet, copy=copy),
         "tonight": _tonight,
     }
     if kind not in makers:
@@ -140,11 +142,12 @@ def _pictures(plan: Plan, home: HomePlan) -> Mapping[str, StepPicture]:
     return {**for_steps(home.steps, plan.skill.library_id), **own}
 
 
-def _log_sheet(plan: Plan, setting: PageSetting) -> bytes:
+def _log_sheet(plan: Plan, setting: PageSetting, copy: str) -> bytes:
     if not plan.signed:
         raise BadValue("draft_has_no_log_sheet", name="plan", value=plan.number, allowed="a signed plan")
     order = _sheet_order(plan, setting)
-    return print_log_sheet(order.plan, PAPERS[setting.paper], press(), order.first, order.second).pdf
+    sheet = copies.printed_as(order.plan, copies.of_letter(plan, copy))
+    return print_log_sheet(sheet, PAPERS[setting.paper], press(), order.first, order.second).pdf
 
 
 def _sheet_order(plan: Plan, setting: PageSetting) -> SheetOrder:

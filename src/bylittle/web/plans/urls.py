@@ -15,6 +15,7 @@ urlpatterns = [
         views.plan_look_page,
         name="plan_look_page",
     ),
+    path("plans/<int:plan_id>/copy", views.plan_copy, name="plan_copy"),
     path("plans/<int:plan_id>/pictures", views.plan_pictures, name="plan_pictures"),
     path("skills/<int:skill_id>/newest-plan", views.plan_newest, name="plan_newest"),
     path("skills/<int:skill_id>/goal/rate", views.goal_rate, name="goal_rate"),

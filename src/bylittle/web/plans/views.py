@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
@@ -15,7 +16,7 @@ from bylittle.web.people import access, kept_forms
 from bylittle.web.people.faults import told_all
 from bylittle.web.people.models import Service
 from bylittle.web.pictures import places
-from bylittle.web.plans import own_pictures, pages, procedures, services, waiting
+from bylittle.web.plans import copies, own_pictures, pages, procedures, services, waiting
 from bylittle.web.plans.forms import GateForm, GoalForm, RatingForm
 from bylittle.web.plans.goals import PartsForm, goal_questions, with_proposal
 from bylittle.web.plans.models import Gate, Goal, GoalRating, Plan
@@ -89,6 +90,9 @@ def plan(request: HttpRequest, plan_id: int) -> HttpResponse:
         "waits": waiting.in_words(waiting.open_flags(found.skill)),
         "spelt": procedures.of_plan(found),
         "kinds": pages.KINDS,
+        "copies": copies.all_of(found)[1:],
+        "next_copy": copies.next_letter(found) if found.signed else "",
+        "weeks": copies.weeks(found),
         "paper_first": Service.current().paper,
         "papers": Service._meta.get_field("paper").choices,
     }
@@ -100,7 +104,7 @@ def plan_page(request: HttpRequest, plan_id: int, kind: str, paper: str) -> Http
     """One page of a plan as PDF: a draft says so across the page."""
     found = plan_or_404(request, plan_id)
     try:
-        content = pages.pdf(found, kind, paper)
+        content = pages.pdf(found, kind, paper, request.GET.get("copy", "A"))
     except Fault as fault:
         for told in told_all(fault):
             messages.error(request, f"The page was not made. {told.what} {told.mend}")
@@ -136,6 +140,24 @@ def plan_look_page(request: HttpRequest, plan_id: int, kind: str, paper: str, nu
     if not 1 <= number <= len(made):
         raise Http404
     return HttpResponse(made[number - 1], content_type="image/png", headers={"Cache-Control": "no-store"})
+
+
+@require_POST
+def plan_copy(request: HttpRequest, plan_id: int) -> HttpResponse:
+    """Another print of the log sheet: for a second home, for one that was lost, or for the next week."""
+    found = plan_or_404(request, plan_id)
+    sent = {copies.told_start(start): start for start in copies.weeks(found)}
+    start = request.POST.get("start", "")
+    if start not in sent:
+        raise Http404
+    try:
+        made = copies.make(found, sent[start], request.POST.get("whose", "").strip(), access.person(request))
+    except Fault as fault:
+        for told in told_all(fault):
+            messages.error(request, f"No copy was made. {told.what} {told.mend}")
+    else:
+        messages.success(request, f"Copy {made.letter} is ready to print, below.")
+    return redirect(f"{reverse('plan', args=[found.pk])}#copies")
 
 
 @require_POST

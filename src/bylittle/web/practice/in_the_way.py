@@ -1,4 +1,4 @@
-"""What got in the way of practice, as families tick it: beside the marks, never instead of them."""
+"""What got in the way of practice, ticked or written by families: beside the marks, never for them."""
 
 from __future__ import annotations
 
@@ -13,6 +13,9 @@ from bylittle.web.people.models import Person
 from bylittle.web.plans.models import Plan
 from bylittle.web.practice.models import InTheWay
 from bylittle.web.skills.models import Skill
+
+#: The kind of a row that holds the family's own words.
+WORDS = "their words"
 
 
 def write(
@@ -31,6 +34,18 @@ def write(
     told = {"skill": plan.skill, "plan": plan, "first": first, "last": last, "source": source}
     InTheWay.objects.bulk_create(InTheWay(what=each, photograph=photograph, by=by, **told) for each in fresh)
     return len(fresh)
+
+
+def write_words(
+    plan: Plan, words: str, days: tuple[date, date], *, by: Person | None, photograph: str
+) -> int:
+    """Note what the family wrote on a log sheet, as somebody typed it; what stands there is passed over."""
+    first, last = days
+    if not words or standing(plan.skill).filter(first=first, last=last, what=WORDS, words=words).exists():
+        return 0
+    told = {"skill": plan.skill, "plan": plan, "first": first, "last": last, "source": Source.PAPER}
+    InTheWay.objects.create(what=WORDS, words=words, photograph=photograph, by=by, **told)
+    return 1
 
 
 def take_back(skill: Skill, photograph: str, by: Person) -> int:

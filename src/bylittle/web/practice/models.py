@@ -72,7 +72,8 @@ class Import(models.Model):
 class InTheWay(models.Model):
     """What a family ticked under "what got in the way?" for some days; taken back with trace, never deleted.
 
-    `what`: a word of `library.wording.sheet.HINDRANCES`. `photograph`: the digest of the picture that it was
+    `what`: a word of `library.wording.sheet.HINDRANCES`, or `in_the_way.WORDS` where the family wrote
+    something: `words` says it as somebody typed it. `photograph`: the digest of the picture that it was
     read from, empty where it came another way.
     """
 
@@ -81,6 +82,7 @@ class InTheWay(models.Model):
     first = models.DateField()
     last = models.DateField()
     what = models.CharField(max_length=20)
+    words = models.TextField(blank=True)
     source = models.CharField(max_length=8, choices=[(value.value, value.value) for value in Source])
     photograph = models.CharField(max_length=80, blank=True)
     by = models.ForeignKey(Person, on_delete=models.PROTECT, null=True, related_name="+")

@@ -135,6 +135,7 @@ def _plan(plan: Plan, hands: Told) -> KeptPlan:
         procedure=plan.procedure,
         bad_days=plan.bad_days,
         initials=tuple(plan.initials),
+        copies_json=_json(plan.copies),
         made_at=plan.created,
         signed_at=plan.signed_at,
     )
@@ -269,6 +270,7 @@ def _scans(plans: list[Plan], records: list[int], hands: Told) -> Iterable[KeptS
             week=row.week,
             initials=tuple(row.initials),
             trail_json=_json(row.trail),
+            free_word=row.free_word,
         )
 
 
@@ -285,4 +287,5 @@ def _hindrances(skill: Skill, hands: Told) -> Iterable[KeptHindrance]:
             at=row.at,
             back_by=hands.name(row.back_by),
             back_at=row.back_at,
+            words=row.words,
         )

@@ -123,7 +123,7 @@ def take_scans(
 def _fill(row: object, scan: KeptScan) -> None:
     for name in (
         "at", "name", "part", "digest", "state", "why", "sheet", "page", "width", "height", "start",
-        "changed", "accepted_at", "refusal", "week",
+        "changed", "accepted_at", "refusal", "week", "free_word",
     ):  # fmt: skip
         setattr(row, name, getattr(scan, name))
     for name in ("ink", "places", "rows", "adults", "trail"):
@@ -142,6 +142,6 @@ def take_hindrances(told: kept.KeptSkill, skill: Skill, plans: Mapping[int, Plan
             back_by=people.named(each.back_by),
             at=each.at or timezone.now(),
         )
-        for name in ("first", "last", "what", "source", "photograph", "back_at"):
+        for name in ("first", "last", "what", "source", "photograph", "back_at", "words"):
             setattr(row, name, getattr(each, name))
         sound.kept(row)

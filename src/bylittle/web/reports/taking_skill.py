@@ -128,6 +128,7 @@ def _plan(skill: Skill, version: SkillVersion, told: kept.KeptPlan, people: Foun
             signed_by=people.somebody(told.signed_by) if told.signed else None,
             signed_at=on if told.signed else None,
             initials=list(initials),
+            copies=json.loads(told.copies_json),
         )
     )
     if told.made_at is not None:

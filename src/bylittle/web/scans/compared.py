@@ -101,6 +101,13 @@ def adults_before(scan: Scan) -> Mapping[int, str]:
     return {day: told.pop() for day, told in names.items() if len(told) == 1 and "" not in told}
 
 
+def words_before(scan: Scan) -> str:
+    """What an earlier photograph of this page for these days was said to hold; empty where none was."""
+    if scan.plan is None or first_day(queries.page(scan), queries.answers(scan)) is None:
+        return ""
+    return next((each.free_word for each in reversed(queries.earlier(scan)) if each.free_word), "")
+
+
 def next_week(scan: Scan, today: date) -> date | None:
     """The first day that a photocopy would have next: a week after the last one in the record."""
     same = Scan.objects.filter(sheet=scan.sheet, page=scan.page, state=ScanState.ACCEPTED).exclude(pk=scan.pk)

@@ -82,12 +82,21 @@ class SettleForm(forms.Form):
     week = forms.ChoiceField(required=False)
     start = forms.DateField(required=False, widget=DateInput(), label="First day on the sheet")
     changed = forms.ChoiceField(required=False, choices=CHANGED, widget=forms.RadioSelect)
+    free_word = forms.CharField(
+        required=False,
+        max_length=400,
+        label="What is written there, as far as you want to keep it",
+        widget=forms.Textarea(attrs={"rows": 2}),
+    )
+    nothing = forms.BooleanField(required=False)
 
     def __init__(self, scan: Scan, data: QueryDict | None = None) -> None:
         self.scan, self.sheet = scan, Sheet(scan, data)
         self.against = compared.compared(scan)
         start = scan.start or compared.next_week(scan, timezone.localdate())
-        super().__init__(data, initial={"start": start, "week": scan.week, "changed": scan.changed})
+        words = compared.words_before(scan) if scan.free_word is None else scan.free_word
+        told = {"week": scan.week, "changed": scan.changed, "nothing": scan.free_word == ""}
+        super().__init__(data, initial={"start": start, "free_word": words, **told})
         self.fields["week"].choices = [(PRINTED, "printed"), (ANOTHER, "another")]  # type: ignore[attr-defined]
 
     @property
@@ -123,4 +132,10 @@ class SettleForm(forms.Form):
             start=data["start"] if another else None,
             week=data.get("week", "") if another or (self.against and self.against.clashes) else "",
             changed=data.get("changed", ""),
+            free_word=self._words(),
         )
+
+    def _words(self) -> str | None:
+        """What was typed; "" for "nothing to keep"; None while nobody said either."""
+        typed: str = self.cleaned_data.get("free_word", "").strip()
+        return typed or ("" if self.cleaned_data.get("nothing") else None)

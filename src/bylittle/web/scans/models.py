@@ -23,7 +23,9 @@ class Scan(models.Model):
     `initials`: the adults as they stand on the sheet. `refusal`: the code of why it was not read.
     What a person said: `rows` {row: bubble or null}, `adults` {day of the sheet: who practised}, `week`
     "another" for a photocopy, with its first day in `start`; `changed`: "right" or "keep", where the record
-    says otherwise.
+    says otherwise; `free_word`: what the family wrote, as somebody typed it, "" where there is nothing to
+    keep, None while nobody said. `ink` tells under "notes" whether something seems to be written there, and
+    `places` the corners of that room.
     `trail`: what was done by whom, oldest first. `records`: {row: number of the record written}; `put_right`:
     the corrections among them.
     """
@@ -49,6 +51,7 @@ class Scan(models.Model):
     initials = models.JSONField(default=list)
     adults = models.JSONField(default=dict)
     week = models.CharField(max_length=8, blank=True)
+    free_word = models.TextField(null=True)
     trail = models.JSONField(default=list)
     changed = models.CharField(max_length=8, blank=True)
     records = models.JSONField(default=dict)

@@ -9,12 +9,13 @@ from bylittle.core.plan.home_plan import HomePlan
 from bylittle.core.practice.log import Entry
 from bylittle.core.sheet import settle
 from bylittle.core.sheet.identity import SheetId
-from bylittle.core.sheet.ink import PageInk
+from bylittle.core.sheet.ink import Ink, PageInk
 from bylittle.web.people.access import children_of, person
 from bylittle.web.people.models import Person
 from bylittle.web.plans.models import Plan
 from bylittle.web.plans.pages import sheet_plan
 from bylittle.web.plans.queries import as_home_plan, plan_rows
+from bylittle.web.scans import free_word
 from bylittle.web.scans.models import Scan, ScanState
 from bylittle.workflows.read_sheet import Answers, entries_of, first_day, page_of
 
@@ -53,6 +54,12 @@ def same_layout(sheet: SheetId, plan: Plan) -> bool:
     home, shape = as_home_plan(plan), sheet.shape
     adults = len(printed_adults(plan))
     return (len(home.asked), len(home.ladder), adults) == (shape.steps, shape.levels, shape.adults)
+
+
+def written_on(scan: Scan) -> bool:
+    """True where something seems to be written in the room for a free word; a person says what."""
+    state, _ = scan.ink.get(free_word.NAME, (Ink.BLANK.value, 0.0))
+    return bool(state != Ink.BLANK.value)
 
 
 def newest_number(plan: Plan) -> int:

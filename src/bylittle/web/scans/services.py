@@ -38,6 +38,7 @@ class Said:
     start: date | None = None
     week: str = ""
     changed: str = ""
+    free_word: str | None = None
 
 
 def settle_sheet(scan: Scan, said: Said, by: Person) -> Scan:
@@ -49,8 +50,8 @@ def settle_sheet(scan: Scan, said: Said, by: Person) -> Scan:
     }
     scan.trail = [*scan.trail, *_traces(scan, rows, said, by)]
     scan.rows, scan.adults, scan.start = rows, dict(said.adults), said.start
-    scan.week, scan.changed = said.week, said.changed
-    scan.save(update_fields=["rows", "adults", "start", "week", "changed", "trail"])
+    scan.week, scan.changed, scan.free_word = said.week, said.changed, said.free_word
+    scan.save(update_fields=["rows", "adults", "start", "week", "changed", "free_word", "trail"])
     return scan
 
 
@@ -67,6 +68,8 @@ def _traces(scan: Scan, rows: Mapping[str, str | None], said: Said, by: Person) 
     for day in sorted({*said.adults, *scan.adults}, key=int):
         if said.adults.get(day) != scan.adults.get(day):
             yield trace(by, "who", day=day, now=said.adults.get(day, ""))
+    if said.free_word != scan.free_word:
+        yield trace(by, "free word", now=said.free_word or "")
     if said.start != scan.start:
         yield trace(by, "start", now=said.start.isoformat() if said.start else "")
 
@@ -77,7 +80,7 @@ def trace(by: Person, what: str, **more: Any) -> dict[str, Any]:
 
 
 def gaps(scan: Scan) -> list[str]:
-    """What must still be said before acceptance: "rows", "adults", "start", "week", "changed"."""
+    """What must be said before acceptance: "rows", "adults", "start", "free_word", "week", "changed"."""
     assert scan.plan is not None
     page, answers = queries.page(scan), queries.answers(scan)
     found = []
@@ -87,6 +90,8 @@ def gaps(scan: Scan) -> list[str]:
         found.append("adults")
     if first_day(page, answers) is None:
         found.append("start")
+    if queries.written_on(scan) and scan.free_word is None:
+        found.append("free_word")
     told = compared.compared(scan)
     if told is not None and told.clashes and not scan.week:
         found.append("week")
@@ -141,7 +146,9 @@ def _note_hindrances(scan: Scan, by: Person) -> None:
     assert scan.plan is not None
     assert start is not None, "asked for before"
     what = [HINDRANCES[place] for place in settle.ways(page, scan.rows)]
-    in_the_way.write(scan.plan, what, days_of(page, start), by=by, photograph=_photograph(scan))
+    days = days_of(page, start)
+    in_the_way.write(scan.plan, what, days, by=by, photograph=_photograph(scan))
+    in_the_way.write_words(scan.plan, scan.free_word or "", days, by=by, photograph=_photograph(scan))
 
 
 def _photograph(scan: Scan) -> str:

@@ -13,7 +13,7 @@ from bylittle.core.sheet import settle
 from bylittle.core.sheet.geometry import Bubble
 from bylittle.core.sheet.ink import BubbleInk, Ink, by_row
 from bylittle.library.wording.sheet import HINDRANCES
-from bylittle.web.scans import compared, queries
+from bylittle.web.scans import compared, free_word, queries
 from bylittle.web.scans.models import Scan
 from bylittle.workflows.read_sheet import NOT_KNOWN, first_day, open_days, ticked
 
@@ -207,6 +207,14 @@ class Sheet:
         """The boxes of "what got in the way?" that were read clearly."""
         rows = [row for row in self.rows if self.use(row) == "way" and row not in self.asked_rows]
         return [self._line(row) for row in rows]
+
+    def notes(self) -> str:
+        """The crop of the room for a free word; empty for a sheet taken in before it was looked at."""
+        if free_word.TOP not in self.scan.places:
+            return ""
+        (left, top), (right, foot) = (self.scan.places[name] for name in (free_word.TOP, free_word.FOOT))
+        wide, high = self.scan.width, self.scan.height
+        return f"{left * wide:.0f} {top * high:.0f} {(right - left) * wide:.0f} {(foot - top) * high:.0f}"
 
     def _line(self, row: str) -> Line:
         inks, field = self.rows[row], f"row:{row}"

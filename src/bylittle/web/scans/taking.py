@@ -18,7 +18,7 @@ from bylittle.reading.refusal import Refused
 from bylittle.reading.result import why
 from bylittle.reading.upload import read_frame
 from bylittle.web.people.models import Person
-from bylittle.web.scans import bounds, keeping, queries
+from bylittle.web.scans import bounds, free_word, keeping, queries
 from bylittle.web.scans.models import Scan, ScanState
 from bylittle.workflows.read_sheet import kept_ink
 
@@ -89,7 +89,9 @@ def _fill(scan: Scan, reading: Reading, by: Person) -> None:
     scan.state, scan.why, scan.refusal = ScanState.WAITING, "", ""
     scan.sheet, scan.page = str(number), number.page
     scan.initials = list(queries.printed_adults(scan.plan))
-    scan.ink, scan.places = kept_ink(reading.page), picture_places(reading)
+    state, area, top, foot = free_word.seen(reading)
+    scan.ink = {**kept_ink(reading.page), free_word.NAME: (state.value, area)}
+    scan.places = {**picture_places(reading), free_word.TOP: top, free_word.FOOT: foot}
     keeping.let_go(scan)
     picture = straight_picture(reading)
     scan.picture = keeping.keep(picture)

@@ -15,6 +15,7 @@ OPEN_THINGS = {
     "rows": "the marks that are not clear",
     "adults": "who practised",
     "start": "the first day",
+    "free_word": "what the family wrote",
     "week": "which week this is",
     "changed": "the marks that the record says otherwise",
 }
@@ -72,6 +73,8 @@ def _done(sheet: Sheet, each: dict[str, str]) -> str:
         return _PLAIN[what].format(**each)
     if what == "who":
         return f"{sheet.day(int(each['day']))}: practised by {_who(each['now'])}"
+    if what == "free word":
+        return f"the family wrote: “{each['now']}”" if each["now"] else "nothing to keep of what was written"
     if what == "start":
         return f"first day said: {each['now']}" if each["now"] else "the printed days count"
     now = sheet.said(each["row"], each["now"] or None)

@@ -11,6 +11,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from bylittle.core.faults import Fault
 from bylittle.web.people import access
 from bylittle.web.people.faults import told_all
+from bylittle.web.plans import copies
 from bylittle.web.plans.models import Plan
 from bylittle.web.plans.queries import plan_rows
 from bylittle.web.scans import keeping, queries, services, taking, told
@@ -80,10 +81,13 @@ def _context(request: HttpRequest, scan: Scan, form: SettleForm) -> dict[str, ob
         "form": form,
         "shown": form.sheet,
         "asked": form.sheet.asked() if waits else [],
+        "to_settle": len(form.sheet.asked()) + queries.written_on(scan) if waits else 0,
         "gaps": gaps,
         "open_things": [told.OPEN_THINGS[gap] for gap in gaps],
         "older": queries.newest_number(scan.plan) > scan.plan.number,
         "against": against,
+        "written": queries.written_on(scan),
+        "copy": _copy(scan),
         "clashes": told.clashes(form.sheet) if waits else [],
         "gone": [form.sheet.titled(row) for row in against.gone] if against else [],
         "span": told.span(scan),
@@ -94,6 +98,14 @@ def _context(request: HttpRequest, scan: Scan, form: SettleForm) -> dict[str, ob
         "changeable": waits,
         "signs": SIGNS if waits else SIGNS[:1] + SIGNS[2:],
     }
+
+
+def _copy(scan: Scan) -> copies.Copy | None:
+    """The print that this is a photograph of, as the page of its plan tells it."""
+    assert scan.plan is not None
+    number = queries.page(scan).sheet
+    every = copies.all_of(scan.plan)
+    return next((each for each in every if (each.letter, each.start) == (number.copy, number.start)), None)
 
 
 def _other_plans(request: HttpRequest, scan: Scan) -> list[Plan]:

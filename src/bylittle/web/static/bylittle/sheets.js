@@ -112,11 +112,17 @@ function put(row, value) {
   held.dispatchEvent(new Event("input", { bubbles: true }));
 }
 
-function tell(held, row) {
-  const open = [...sheet.querySelectorAll("[data-mark-row]")].filter((each) => !each.querySelector(":checked")).length;
+function answered(held) {
+  const words = held.querySelector("textarea");
+  return held.querySelector(":checked") || (words && words.value.trim());
+}
+
+function tell(held) {
+  const open = [...sheet.querySelectorAll("[data-mark-row]")].filter((each) => !answered(each)).length;
   const chosen = held.querySelector(":checked");
   const title = held.querySelector("legend").firstChild.textContent.trim();
-  const word = chosen ? chosen.closest("label").querySelector("span").lastChild.textContent.trim() : "";
+  const typed = held.querySelector("textarea");
+  const word = typed && typed.value.trim() ? "written down" : chosen ? chosen.closest("label").querySelector("span").lastChild.textContent.trim() : "";
   const rest = open ? `${open} still to settle.` : "All settled. Enter puts it into the record.";
   sheet.querySelector("[data-left]").textContent = `${title}: ${word}. ${rest}`;
 }
@@ -127,7 +133,7 @@ if (sheet) {
     if (!held) return;
     const row = held.dataset.select || held.dataset.markRow;
     if (row) draw(row);
-    if (held.dataset.markRow !== undefined) tell(held, row);
+    if (held.dataset.markRow !== undefined) tell(held);
   });
   sheet.addEventListener("click", (event) => {
     const spot = event.target.closest(".spot[data-row]");
