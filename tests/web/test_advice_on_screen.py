@@ -1,4 +1,4 @@
-"""What a therapist sees of the advice: what it rests on, each chance, what-if, the band, when it may be done."""
+"""What a therapist sees of the advice: what it rests on, each chance, what-if, the band, when done."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ import re
 from dataclasses import replace
 from datetime import date
 
+import pypdfium2
 from django.test import Client
 from django.urls import reverse
 
@@ -159,3 +160,26 @@ def test_the_proposal_follows_the_band_of_the_draft(cast: Cast) -> None:
     easier = proposed_for(fresh(cast), plan, found)
     assert sum(step.level for step in easier.proposed) < sum(step.level for step in harder.proposed)
     assert (easier.decision, easier.steps) == (found.decision, found.steps)
+
+
+def test_the_paper_has_all_that_the_screen_has(cast: Cast, as_therapist: Client) -> None:
+    plan = drafted(cast)
+    content = as_therapist.get(reverse("summary_pdf", args=[cast.skill.pk, "a4"])).content
+    pages = [page.get_textpage().get_text_range() for page in pypdfium2.PdfDocument(content)]
+    told = " ".join(" ".join(pages).replace("\u00a0", " ").split())
+    for heading in (
+        "What would change it",
+        "What it rests on",
+        "Chance of managing each step",
+        "With each help level",
+        "How sure we were, day by day",
+        "What the next challenge would mean",
+        "When the whole skill may be done",
+        "Reported and observed",
+    ):
+        assert heading in told
+    found = advised(fresh(cast), TODAY)
+    for row in shown.level_table(found).rows:
+        assert row[1] in told
+    assert f"{plan.steps.filter(asked=True).count()} step" in told
+    assert "goes a day" in told

@@ -1,4 +1,4 @@
-"""One page of progress for the therapist: the graph, the chances, the advice, what was decided."""
+"""Progress on paper for the therapist: graph, chances, advice, decisions, and what is behind the advice."""
 
 from __future__ import annotations
 
@@ -32,8 +32,28 @@ class StepLine:
 
 
 @dataclass(frozen=True, slots=True)
+class Behind:
+    """The second page: what the advice rests on, and what the screen shows beside it.
+
+    `levels`: the head and the rows of the chance with each help level. `belief` None: no step is asked yet.
+    `next`: what the proposed challenge would mean; `patterns`: what else was seen.
+    """
+
+    change: tuple[str, ...]
+    patterns: tuple[str, ...]
+    rests_on: tuple[tuple[str, str], ...]
+    chances: Drawing
+    levels: tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]
+    belief: Drawing | None
+    belief_of: str
+    next: tuple[str, ...]
+    ahead: tuple[str, ...]
+    gap: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Summary:
-    """All that the page says. `foot` tells who made it from what, and when; texts are told in full."""
+    """All that the pages say. `foot` tells who made it from what, and when; texts are told in full."""
 
     title: str
     about: str
@@ -45,10 +65,11 @@ class Summary:
     decisions: tuple[str, ...]
     honesty: tuple[str, ...]
     foot: str
+    behind: Behind
 
 
 def summary_pdf(summary: Summary, paper: Paper, press: Press) -> bytes:
-    """The page as PDF; UnprintablePage for a sign that the fonts lack. A long record goes on overleaf."""
+    """The pages as PDF; UnprintablePage for a sign that the fonts lack. A long record takes more of them."""
     return press.print(TEMPLATE, summary_data(summary, paper))
 
 

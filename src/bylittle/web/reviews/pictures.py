@@ -76,24 +76,27 @@ def of_skill(evidence: Evidence, found: AdvisedLog, lines: bool = False) -> dict
     }
     course = _course(evidence)
     if course is not None:
-        step, days = course
-        told = evidence.ladder.name(evidence.ladder.top)
-        drawn["belief"] = picture(
-            lambda medium: belief(days, step=step, level=told, phases=evidence.phases, medium=medium),
-            "belief",
-        )
-        drawn["belief_of"] = f"{step}, {told}"
+        drawn["belief"] = picture(lambda medium: _belief(evidence, course, medium), "belief")
+        drawn["belief_of"] = _of(evidence, course)
     return drawn
 
 
-def belief_chart(evidence: Evidence, medium: Medium = SCREEN) -> Chart | None:
-    """How the belief in the step that is taught now went; None where none is asked."""
+Course = tuple[str, list[BeliefDay]]
+
+
+def belief_chart(evidence: Evidence, medium: Medium) -> tuple[str, Chart] | None:
+    """How the belief in the step that is taught now went, with what it is of; None where none is asked."""
     course = _course(evidence)
-    if course is None:
-        return None
-    step, days = course
-    told = evidence.ladder.name(evidence.ladder.top)
-    return belief(days, step=step, level=told, phases=evidence.phases, medium=medium)
+    return (_of(evidence, course), _belief(evidence, course, medium)) if course else None
+
+
+def _of(evidence: Evidence, course: Course) -> str:
+    return f"{course[0]}, {evidence.ladder.name(evidence.ladder.top)}"
+
+
+def _belief(evidence: Evidence, course: Course, medium: Medium) -> Chart:
+    level = evidence.ladder.name(evidence.ladder.top)
+    return belief(course[1], step=course[0], level=level, phases=evidence.phases, medium=medium)
 
 
 def graph(evidence: Evidence, medium: Medium = SCREEN, lines: bool = False) -> Chart:
@@ -147,7 +150,7 @@ def _levels(
     return tuple(LevelChance(level, ladder.name(level), *values[level]) for level in shown)
 
 
-def _course(evidence: Evidence) -> tuple[str, list[BeliefDay]] | None:
+def _course(evidence: Evidence) -> Course | None:
     """The asked step that is taught now (the first asked that is least sure), and how its chance went."""
     asked = [step.step_id for step in evidence.homes[-1].asked] if evidence.homes else []
     if not asked or not evidence.log.entries():

@@ -12,13 +12,14 @@ from bylittle.core.advice import Decision, PatternKind, Why
 from bylittle.core.evidence.facts import Kind
 from bylittle.core.plan.home_plan import HomePlan
 from bylittle.library.wording import advice as words
-from bylittle.library.wording import ahead
+from bylittle.library.wording import ahead, percent
 from bylittle.library.wording.evidence import Sentence
 from bylittle.web.people.models import Child
 from bylittle.web.plans import procedures
 from bylittle.web.plans.forms import ChallengeForm
 from bylittle.web.plans.models import Plan
 from bylittle.web.reviews.models import Review
+from bylittle.web.reviews.services import WhatIf
 from bylittle.web.skills.models import Closing
 from bylittle.workflows.advise_log import AdvisedLog, StepOutlook
 
@@ -96,6 +97,13 @@ def _patterns(found: AdvisedLog, names: words.Names) -> tuple[SeenPattern, ...]:
         for each in found.patterns
         if each.kind not in told
     )
+
+
+def load(meant: WhatIf) -> str:
+    """What a challenge asks for in all: how many goes would be managed, steps in a turn, goes in a day."""
+    steps = f"{len(meant.rows)} step{'s' if len(meant.rows) != 1 else ''} asked in each turn"
+    told = f"About {percent(meant.expected)} of goes would be managed. The load: {steps}, "
+    return told + f"{meant.new} of them still new, {meant.goes_a_day} goes a day."
 
 
 def level_table(found: AdvisedLog) -> Table:

@@ -1,17 +1,23 @@
-"""One page of progress as PDF, from the same evidence and words as the review."""
+"""Progress as PDF, from the same evidence and words as the review: a page, and what is behind its advice."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import date
 
+from bylittle.charts import PRINT
 from bylittle.library.wording import percent, told_day
-from bylittle.library.wording.advice import decision_title
+from bylittle.library.wording.advice import decision_title, help_phrase
 from bylittle.printing.press import press
 from bylittle.printing.setting import Paper
-from bylittle.printing.summary import Drawing, StepLine, Summary, summary_pdf
+from bylittle.printing.summary import Behind, Drawing, StepLine, Summary, summary_pdf
 from bylittle.web.people.models import Person
+from bylittle.web.plans.queries import draft_plan, plans_of, signed_plan
 from bylittle.web.reviews import pictures, shown
+from bylittle.web.reviews.advice import challenge_of
 from bylittle.web.reviews.models import Review
+from bylittle.web.reviews.rests_on import rests_on
+from bylittle.web.reviews.services import what_if
 from bylittle.web.skills.models import Skill
 from bylittle.workflows.advise_log import AdvisedLog, StepOutlook
 
@@ -23,6 +29,7 @@ HONESTY = (
     "Bylittle advises; a licensed therapist decides.",
 )
 MOST_DECISIONS = 4
+LIES = {"hard": "likely too hard", "right": "just right", "easy": "likely easy", "stands": "mostly there"}
 
 
 def pdf(skill: Skill, found: AdvisedLog, paper: Paper, by: Person) -> bytes:
@@ -41,9 +48,48 @@ def pdf(skill: Skill, found: AdvisedLog, paper: Paper, by: Person) -> bytes:
         steps=tuple(_line(step, evidence) for step in found.steps),
         decisions=tuple(_decision(review) for review in reviews),
         honesty=HONESTY,
+        behind=_behind(skill, evidence, found, told),
         foot=f"{by.shown_name}, {told_day(found.on)}, from {found.marks} marks. Not a signed report.",
     )
     return summary_pdf(summary, paper, press())
+
+
+def _behind(skill: Skill, evidence: pictures.Evidence, found: AdvisedLog, told: shown.Told) -> Behind:
+    chances = pictures.chance_chart(evidence, found, PRINT)
+    course = pictures.belief_chart(evidence, PRINT)
+    table = shown.level_table(found)
+    return Behind(
+        change=told.change,
+        patterns=tuple(
+            f"{seen.title}. {seen.text} It would go with: {seen.change}" for seen in told.patterns
+        ),
+        rests_on=tuple(rests_on(evidence, found)),
+        chances=Drawing(chances.svg(), chances.description),
+        levels=(table.head, table.rows),
+        belief=Drawing(course[1].svg(), course[1].description) if course else None,
+        belief_of=course[0] if course else "",
+        next=tuple(_next(skill, found)),
+        ahead=told.ahead,
+        gap=told.gap,
+    )
+
+
+def _next(skill: Skill, found: AdvisedLog) -> Iterator[str]:
+    """What the draft, or else the proposed challenge, would mean: each step and the load."""
+    plans = plans_of(skill)
+    plan = draft_plan(plans) or signed_plan(plans)
+    if plan is None:
+        return
+    asked = {step.step_id: step.help_level for step in plan.steps.all() if step.help_level is not None}
+    challenge = asked if not plan.signed else challenge_of(found)
+    meant = what_if(found, challenge, plan, (plan.band_low, plan.band_high))
+    for row in meant.rows:
+        step, (mean, low, high) = row["step"], row["chance"]
+        helped = help_phrase(found.ladder.name(row["level"]))
+        chance, lies = f"{percent(mean)} ({percent(low)} to {percent(high)})", LIES[row["lies"]]
+        yield f"{step.name}, {helped}: {chance}, {lies}."
+    if meant.rows:
+        yield shown.load(meant)
 
 
 def _about(skill: Skill, evidence: pictures.Evidence, on: date) -> str:

@@ -82,9 +82,7 @@ def draft_page(request: HttpRequest, skill: Skill, plan: Plan, typed: QueryDict 
         "offered": procedures.offered(plan),
         "leap": shown.leap(plan, found),
     }
-    return render(
-        request, "reviews/plan_edit.html", context | {"what_if": _what_if(found, plan, challenge, typed)}
-    )
+    return render(request, "reviews/plan_edit.html", context | _what_if(found, plan, challenge, typed))
 
 
 def _saved(request: HttpRequest, plan: Plan, form: PlanForm, challenge: ChallengeForm) -> HttpResponse:
@@ -97,13 +95,14 @@ def _saved(request: HttpRequest, plan: Plan, form: PlanForm, challenge: Challeng
 
 def _what_if(
     found: AdvisedLog, plan: Plan, challenge: ChallengeForm, typed: QueryDict | None
-) -> services.WhatIf:
+) -> dict[str, object]:
     if challenge.is_bound:
         challenge.is_valid()
         asked = challenge.challenge
     else:
         asked = {name: int(field.initial) for name, field in challenge.fields.items() if field.initial}
-    return services.what_if(found, asked, plan, _band(typed, plan))
+    meant = services.what_if(found, asked, plan, _band(typed, plan))
+    return {"what_if": meant, "load": shown.load(meant)}
 
 
 def _band(typed: QueryDict | None, plan: Plan) -> tuple[float, float]:
@@ -126,9 +125,9 @@ def plan_what_if(request: HttpRequest, skill_id: int) -> HttpResponse:
     context = {
         "plan": plan,
         "levels": plan.levels,
-        "what_if": _what_if(found, plan, ChallengeForm(plan, request.POST), request.POST),
     }
-    return render(request, "reviews/what_if.html", context)
+    meant = _what_if(found, plan, ChallengeForm(plan, request.POST), request.POST)
+    return render(request, "reviews/what_if.html", context | meant)
 
 
 @require_http_methods(["GET", "POST"])
