@@ -11,7 +11,11 @@ import pytest
 
 from bylittle.cli import main
 from bylittle.core.advice import SkillTracker
-from bylittle.workflows.fit_prior import prior_from_text
+from bylittle.core.learning.fitting import ChildLog
+from bylittle.core.learning.prior import SHIPPED
+from bylittle.core.practice.log import PracticeLog
+from bylittle.files.practice_csv import read_log
+from bylittle.workflows.fit_prior import child_log, prior_from_text
 
 HEAD = (
     "# skill: Pull on a rain boot\n# steps: Open the boot | Pull up\n"
@@ -35,6 +39,11 @@ def logs(folder: Path, children: int, days: int = 5) -> list[Path]:
         made.append(folder / f"child-{child:02}.csv")
         made[-1].write_text(HEAD + "".join(lines), "utf-8")
     return made
+
+
+def child_log_of(path: Path) -> ChildLog:
+    file = read_log(path.read_bytes())
+    return child_log(PracticeLog.of(file.entries), file.version, file.ladder)
 
 
 def fit(*words: object) -> int:
@@ -106,6 +115,47 @@ def test_advice_starts_from_the_services_own_prior(
         assert main(["advise", "--log", str(log), *words, "--json"]) == 0
         chances.append(json.loads(capsys.readouterr().out)["steps"][0]["levels"][-1]["chance"])
     assert chances[0] != chances[1]
+
+
+def test_a_data_directory_is_read_and_its_prior_written_there(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    told = [child_log_of(path) for path in logs(tmp_path, 20)]
+    monkeypatch.setattr("bylittle.web.records.child_logs", lambda data: told if data == tmp_path else [])
+    assert fit("--data", tmp_path, "--json") == 0
+    first = json.loads(capsys.readouterr().out)
+    assert (first["prior"], first["kept"]) == (str(tmp_path / "prior.json"), None)
+    written = (tmp_path / "prior.json").read_text("utf-8")
+    assert prior_from_text(written).start_shares != SHIPPED.start_shares
+    (tmp_path / "prior.json").write_text("of last year", "utf-8")
+    assert fit("--data", tmp_path) == 0
+    assert "kept as" in capsys.readouterr().out
+    assert (tmp_path / "prior-before.json").read_text("utf-8") == "of last year"
+    assert (tmp_path / "prior.json").read_text("utf-8") == written
+
+
+def test_records_with_too_few_children_keep_the_prior_they_have(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    told = [child_log_of(path) for path in logs(tmp_path, 7)]
+    monkeypatch.setattr("bylittle.web.records.child_logs", lambda data: told)
+    (tmp_path / "prior.json").write_text("of last year", "utf-8")
+    assert fit("--data", tmp_path, "--json") == 2
+    said = json.loads(capsys.readouterr().out)
+    assert said["fault"] == "7 children have enough practice to learn from; 20 are needed."
+    assert "20 turns" in said["mend"]
+    assert (tmp_path / "prior.json").read_text("utf-8") == "of last year"
+    assert not (tmp_path / "prior-before.json").exists()
+
+
+@pytest.mark.parametrize("words", [[], ["--out", "prior.json"], ["LOG", "--data", "."], ["LOG"]])
+def test_what_to_fit_on_and_where_it_goes_must_be_said(
+    words: list[str], tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (log,) = logs(tmp_path, 1)
+    assert fit(*(log if word == "LOG" else word for word in words), "--json") == 2
+    said = json.loads(capsys.readouterr().out)
+    assert "--" in said["mend"]
 
 
 def test_what_is_no_prior_is_told_so(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -98,6 +98,14 @@ def test_children_lists_the_nine(demo: Path) -> None:
     )
 
 
+def test_a_service_with_few_children_keeps_the_shipped_prior(demo: Path) -> None:
+    code, told = verb("fit-prior", "--data", str(demo), "--json")
+    assert code == 2
+    assert isinstance(told, dict)
+    assert re.match(r"[1-9] children have enough practice to learn from; 20 are needed", told["fault"])
+    assert not (demo / "prior.json").exists()
+
+
 def test_import_takes_a_file_once_and_a_faulty_one_not_at_all(demo: Path, tmp_path: Path) -> None:
     _, found = verb("children", "--data", str(demo), "--json")
     wren = str(next(child["id"] for child in found if child["name"] == "Wren"))

@@ -9,11 +9,14 @@ import pytest
 
 from bylittle.core.learning.fitting import FittedPrior
 from bylittle.core.learning.prior import SHIPPED
-from bylittle.web.reviews.own_prior import FILE, own_prior, which
+from bylittle.web.practice.queries import log_of
 from bylittle.web.reviews.own_prior import SHIPPED as NONE
-from bylittle.workflows.fit_prior import prior_text
+from bylittle.web.reviews.own_prior import longest_logs, own_prior, which
+from bylittle.workflows.fit_prior import FILE, prior_text
+from tests import cast as people
+from tests.cast import Cast
 
-OWN = replace(SHIPPED, gain_shares=(0.4, 0.3, 0.2, 0.1))
+OWN = replace(SHIPPED, home_noise=0.08)
 
 
 @pytest.fixture
@@ -35,3 +38,16 @@ def test_what_fit_prior_wrote_is_used_and_tells_kept_advice_stale(folder: Path) 
 def test_a_broken_file_leaves_the_shipped_prior(folder: Path) -> None:
     (folder / FILE).write_text("no prior", "utf-8")
     assert own_prior() is None
+
+
+def test_each_child_counts_once_with_her_longest_log(cast: Cast) -> None:
+    people.baseline(cast)
+    people.practised(cast, people.signed_plan(cast, days_ago=14), days=10)
+    people.skills.start_blank(cast.child, "Wash hands")
+    (log,) = longest_logs()
+    assert len(log.turns) == len(list(log_of(cast.skill).turns()))
+    assert (log.n_steps, log.n_levels) == (cast.skill.versions.get().steps.count(), 6)
+
+
+def test_a_service_without_practice_has_no_logs(cast: Cast) -> None:
+    assert longest_logs() == []

@@ -10,6 +10,7 @@ from bylittle.web.data_directory import migrate, prepare
 
 if TYPE_CHECKING:
     from bylittle.core.evidence.child_record import ChildRecord
+    from bylittle.core.learning.fitting import ChildLog
     from bylittle.web.people.models import Child
     from bylittle.web.skills.models import Skill
     from bylittle.workflows.import_log import ImportPlan
@@ -65,6 +66,14 @@ def import_archive(data_dir: Path, data: bytes) -> dict[str, Any]:
 
     child = take_in(read_archive(data), None)
     return {"child": child.pk, "name": child.name, "team": child.team.filter(is_active=True).count()}
+
+
+def child_logs(data_dir: Path) -> list[ChildLog]:
+    """One practice log for each child, the longest, for a prior of the service's own. No name goes along."""
+    open_records(data_dir)
+    from bylittle.web.reviews.own_prior import longest_logs
+
+    return longest_logs()
 
 
 def _child(told: str) -> Child:

@@ -23,6 +23,8 @@ from bylittle.core.skill.steps import SkillVersion
 from bylittle.workflows.advise_log import places_taught
 
 FORMAT = 1
+FILE = "prior.json"
+"""The prior's name in a data directory: there the browser's advice finds it."""
 
 
 def child_log(log: PracticeLog, version: SkillVersion, ladder: Ladder) -> ChildLog:
