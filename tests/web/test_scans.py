@@ -556,6 +556,16 @@ def test_the_next_weeks_sheet_has_its_own_days(cast: Cast, plan: Plan, as_therap
     assert [day for day, *_ in told(cast)] == [monday]
 
 
+def test_the_weeks_to_print_for_are_the_last_this_and_the_next(cast: Cast, plan: Plan) -> None:
+    day, week = plan.start, timedelta(days=7)
+    assert copies.weeks(plan, day + timedelta(days=6)) == (day, day + week)
+    assert copies.weeks(plan, day + timedelta(days=30)) == (day, day + 4 * week, day + 5 * week)
+    assert copies.weeks(plan, day - timedelta(days=3)) == (day, day + week)
+    Plan.objects.update(start=None)
+    plan.refresh_from_db()
+    assert copies.weeks(plan, day) == (None,)
+
+
 def test_a_copy_that_was_not_made_is_not_printed(cast: Cast, plan: Plan, as_therapist: Client) -> None:
     url = reverse("plan_page", args=[plan.pk, "log-sheet", "a4"])
     page = as_therapist.get(f"{url}?copy=C", follow=True).content.decode()
@@ -563,9 +573,9 @@ def test_a_copy_that_was_not_made_is_not_printed(cast: Cast, plan: Plan, as_ther
     far = {"start": (plan.start + timedelta(days=3)).isoformat()}
     assert as_therapist.post(reverse("plan_copy", args=[plan.pk]), far).status_code == 404
     for _ in range(25):
-        copies.make(plan, plan.start, "", cast.therapist)
+        copies.make(plan, plan.start, "", cast.therapist, TODAY)
     with pytest.raises(BadValue):
-        copies.make(plan, plan.start, "", cast.therapist)
+        copies.make(plan, plan.start, "", cast.therapist, TODAY)
     assert [copy.letter for copy in copies.all_of(plan)] == list(identity.COPIES)
 
 

@@ -57,11 +57,16 @@ def next_letter(plan: Plan) -> str:
     return COPIES[len(plan.copies) + 1 : len(plan.copies) + 2]
 
 
-def weeks(plan: Plan) -> tuple[date | None, ...]:
-    """The first days that another print may have: those printed already, and the week after the last."""
-    starts = {copy.start for copy in all_of(plan)}
-    dated = sorted(start for start in starts if start is not None)
-    return (*dated, dated[-1] + WEEK) if dated else (None,)
+def weeks(plan: Plan, today: date) -> tuple[date | None, ...]:
+    """The first days that another print may have: the last one printed, this week's and the next week's.
+
+    Weeks run from the plan's first day on.
+    """
+    last = max((copy.start for copy in all_of(plan) if copy.start is not None), default=None)
+    if last is None:
+        return (None,)
+    this = last + max(0, (today - last) // WEEK) * WEEK
+    return tuple(sorted({last, this, this + WEEK}))
 
 
 def told_start(start: date | None) -> str:
@@ -70,7 +75,7 @@ def told_start(start: date | None) -> str:
 
 
 @transaction.atomic
-def make(plan: Plan, start: date | None, whose: str, by: Person) -> Copy:
+def make(plan: Plan, start: date | None, whose: str, by: Person, today: date) -> Copy:
     """Another print of a signed plan's log sheet, with the next letter.
 
     BadValue for a draft, for other days than `weeks` says, and where all letters are used.
@@ -79,7 +84,7 @@ def make(plan: Plan, start: date | None, whose: str, by: Person) -> Copy:
     letter = next_letter(kept)
     if not kept.signed:
         raise BadValue("draft_has_no_log_sheet", name="plan", value=kept.number, allowed="a signed plan")
-    if not letter or start not in weeks(kept):
+    if not letter or start not in weeks(kept, today):
         raise BadValue(
             "no_more_copies", name="copy", value=letter or COPIES[-1], allowed=(COPIES[0], COPIES[-1])
         )

@@ -92,7 +92,7 @@ def plan(request: HttpRequest, plan_id: int) -> HttpResponse:
         "kinds": pages.KINDS,
         "copies": copies.all_of(found)[1:],
         "next_copy": copies.next_letter(found) if found.signed else "",
-        "weeks": copies.weeks(found),
+        "weeks": copies.weeks(found, today),
         "paper_first": Service.current().paper,
         "papers": Service._meta.get_field("paper").choices,
     }
@@ -145,13 +145,13 @@ def plan_look_page(request: HttpRequest, plan_id: int, kind: str, paper: str, nu
 @require_POST
 def plan_copy(request: HttpRequest, plan_id: int) -> HttpResponse:
     """Another print of the log sheet: for a second home, for one that was lost, or for the next week."""
-    found = plan_or_404(request, plan_id)
-    sent = {copies.told_start(start): start for start in copies.weeks(found)}
-    start = request.POST.get("start", "")
+    found, today = plan_or_404(request, plan_id), timezone.localdate()
+    sent = {copies.told_start(start): start for start in copies.weeks(found, today)}
+    start, whose = request.POST.get("start", ""), request.POST.get("whose", "").strip()
     if start not in sent:
         raise Http404
     try:
-        made = copies.make(found, sent[start], request.POST.get("whose", "").strip(), access.person(request))
+        made = copies.make(found, sent[start], whose, access.person(request), today)
     except Fault as fault:
         for told in told_all(fault):
             messages.error(request, f"No copy was made. {told.what} {told.mend}")

@@ -26,18 +26,36 @@ _RULE = 5.0  # millimetres of a straight level line that was printed
 _EDGE = 1.5
 _HEADING_OWN, _HEADING_LINE, _HEADING_WIDE = 11.0, 6.5, 70.0  # where its printed words stand
 
+_ASIDE, _BELOW, _LEAST_WIDE = 8.0, 6.0, 70.0  # shown around the writing
+
 Grey = NDArray[np.uint8]
+Spots = NDArray[np.float64]
 
 
 def seen(reading: Reading) -> tuple[Ink, float, tuple[float, float], tuple[float, float]]:
-    """Blank or doubtful, square millimetres of ink, and the room's corners as shares of the picture."""
+    """Blank or doubtful, square millimetres of ink, and the corners of what to show as shares of the picture.
+
+    Shown is the whole room, or as much of it as the writing takes.
+    """
     page = geometry.page(reading.page.sheet.shape, reading.page.sheet.page)
-    room, shown = _room(page), _placed(reading, page.notes)
-    area = sum(_ink(reading, part) for part in room)
+    found = [spots for part in _room(page) if len(spots := _ink(reading, _placed(reading, part)))]
+    area = sum(float(spots[:, 4].sum()) for spots in found)
+    state = Ink.DOUBTFUL if area >= LEAST_INK else Ink.BLANK
+    shown = _placed(reading, page.notes)
+    if state is Ink.DOUBTFUL:
+        shown = _around(np.concatenate(found), shown)
     height, width = reading.sheet.fine.shape
     top = (shown.x * FINE / width, shown.y * FINE / height)
     foot = ((shown.x + shown.w) * FINE / width, (shown.y + shown.h) * FINE / height)
-    return Ink.DOUBTFUL if area >= LEAST_INK else Ink.BLANK, round(area, 2), top, foot
+    return state, round(area, 2), top, foot
+
+
+def _around(spots: Spots, room: Box) -> Box:
+    """The part of the room with the writing, from its heading on, all of it in millimetres."""
+    left = max(room.x, min(float(spots[:, 0].min()) - _ASIDE, room.x + room.w - _LEAST_WIDE))
+    right = min(room.x + room.w, max(float(spots[:, 2].max()) + _ASIDE, left + _LEAST_WIDE))
+    foot = min(room.y + room.h, float(spots[:, 3].max()) + _BELOW)
+    return Box(left, room.y, right - left, foot - room.y)
 
 
 def _room(page: geometry.Page) -> tuple[Box, ...]:
@@ -59,21 +77,23 @@ def _placed(reading: Reading, box: Box) -> Box:
     return Box(box.x + float(dx), box.y + float(dy), box.w, box.h)
 
 
-def _ink(reading: Reading, box: Box) -> float:
-    """Square millimetres that are darker than the paper and no printed line."""
-    cut = _cut(reading.sheet.fine, _placed(reading, box))
+def _ink(reading: Reading, box: Box) -> Spots:
+    """What is darker than the paper and no printed line: left, top, right, foot (mm), square millimetres."""
+    cut, left, top = _cut(reading.sheet.fine, box)
     if min(cut.shape) < 2 * FINE:
-        return 0.0
+        return np.empty((0, 5))
     dark = _without_rules(_dark(cut))
-    count, _, told, _ = cv2.connectedComponentsWithStats(dark, connectivity=8)
-    areas = told[1:count, cv2.CC_STAT_AREA] / FINE**2
-    return float(areas[areas >= LEAST_SPOT].sum())
+    _, _, told, _ = cv2.connectedComponentsWithStats(dark, connectivity=8)
+    x, y, w, h, area = (told[1:, column] / FINE for column in range(5))
+    spots = np.stack([left + x, top + y, left + x + w, top + y + h, area / FINE], axis=1)
+    return spots[spots[:, 4] >= LEAST_SPOT]
 
 
-def _cut(page: Grey, box: Box) -> Grey:
-    left, top = int(max(0.0, box.x + _EDGE) * FINE), int(max(0.0, box.y + _EDGE / 2) * FINE)
+def _cut(page: Grey, box: Box) -> tuple[Grey, float, float]:
+    """The box without its edge, and where it begins, in millimetres."""
+    left, top = max(0.0, box.x + _EDGE), max(0.0, box.y + _EDGE / 2)
     right, foot = int((box.x + box.w - _EDGE) * FINE), int((box.y + box.h - _EDGE / 2) * FINE)
-    return page[top:foot, left:right]
+    return page[int(top * FINE) : foot, int(left * FINE) : right], left, top
 
 
 def _dark(cut: Grey) -> Grey:

@@ -16,7 +16,7 @@ from django.views.decorators.http import require_http_methods
 
 from bylittle.web.people import access
 from bylittle.web.people.models import Child, Person, Role, Service
-from bylittle.web.scans import bounds, keeping, queries, taking
+from bylittle.web.scans import bounds, keeping, queries, taking, told
 from bylittle.web.scans.bounds import Bounds
 from bylittle.web.scans.forms import KeepForm, UploadForm
 from bylittle.web.scans.models import Scan, ScanState
@@ -67,12 +67,12 @@ def _take(request: HttpRequest, files: Sequence[object]) -> list[Taken]:
 def _answer(request: HttpRequest, taken: list[Taken]) -> HttpResponse:
     """Where to look next: the one sheet that was read, or the list that tells what came of each file."""
     _tell_other_children(request, taken)
-    fresh, again = ([each.scan.pk for each in taken if each.again is told] for told in (False, True))
+    fresh, again = ([each.scan.pk for each in taken if each.again is came] for came in (False, True))
     waiting = [each.scan for each in taken if each.scan.state == ScanState.WAITING]
     query = [f"new={'.'.join(map(str, fresh))}"] if fresh else []
     query += [f"again={'.'.join(map(str, again))}"] if again else []
     query += [
-        f"{name}={told}" for name in ("child", "skill") if (told := request.GET.get(name, "")).isdecimal()
+        f"{name}={key}" for name in ("child", "skill") if (key := request.GET.get(name, "")).isdecimal()
     ]
     address = f"{reverse('sheets')}?{'&'.join(query)}"
     if len(taken) == 1 and waiting and not again:
@@ -99,6 +99,11 @@ def _page(request: HttpRequest, form: UploadForm, fault: str = "", status: int =
     rows = queries.scans_of(who)
     just = _named(request, rows, "new")
     again = _named(request, rows, "again")
+    listed = _listed(rows, child, skill)
+    for scan in (*just, *again, *listed):
+        scan.which = told.which(scan) if scan.sheet else ""  # type: ignore[attr-defined]
+    for scan in just:
+        scan.left = told.left(scan) if scan.plan else 0  # type: ignore[attr-defined]
     context = {
         "form": form,
         "fault": fault,
@@ -106,7 +111,7 @@ def _page(request: HttpRequest, form: UploadForm, fault: str = "", status: int =
         "skill": skill,
         "just": just,
         "again": again,
-        "scans": _listed(rows, child, skill),
+        "scans": listed,
         "days": keeping.days_kept(),
         "may_set": who.role == Role.LEAD,
         "most": {"files": bounds.MOST_FILES, "mb": bounds.MOST_BYTES // 1_000_000},
@@ -116,12 +121,12 @@ def _page(request: HttpRequest, form: UploadForm, fault: str = "", status: int =
 
 def _wanted(request: HttpRequest, who: Person) -> tuple[Child | None, Skill | None]:
     """The child or skill whose page she came from, among those she may see."""
-    told = {name: request.GET.get(name, "") for name in ("child", "skill")}
-    if told["skill"].isdecimal():
-        skill = Skill.objects.filter(pk=told["skill"], child__in=access.children_of(who)).first()
+    sent = {name: request.GET.get(name, "") for name in ("child", "skill")}
+    if sent["skill"].isdecimal():
+        skill = Skill.objects.filter(pk=sent["skill"], child__in=access.children_of(who)).first()
         return (skill.child, skill) if skill else (None, None)
-    if told["child"].isdecimal():
-        return access.children_of(who).filter(pk=told["child"]).first(), None
+    if sent["child"].isdecimal():
+        return access.children_of(who).filter(pk=sent["child"]).first(), None
     return None, None
 
 

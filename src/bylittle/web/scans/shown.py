@@ -88,6 +88,11 @@ class Day:
     def marked(self) -> int:
         return sum(line.value not in (BLANK, "") for line in self.rows)
 
+    @property
+    def empty(self) -> bool:
+        """True where nothing was read, asked or said of the day."""
+        return not self.marked and not self.asked and (self.who is None or not self.who.value)
+
 
 class Sheet:
     """A scan under a plan, with what a person has said of it so far, or is just sending."""
@@ -208,13 +213,18 @@ class Sheet:
         rows = [row for row in self.rows if self.use(row) == "way" and row not in self.asked_rows]
         return [self._line(row) for row in rows]
 
-    def notes(self) -> str:
-        """The crop of the room for a free word; empty for a sheet taken in before it was looked at."""
+    def notes(self) -> tuple[int, int, int, int] | None:
+        """The crop of the room for a free word (x, y, width, height); None for a sheet of earlier days."""
         if free_word.TOP not in self.scan.places:
-            return ""
+            return None
         (left, top), (right, foot) = (self.scan.places[name] for name in (free_word.TOP, free_word.FOOT))
         wide, high = self.scan.width, self.scan.height
-        return f"{left * wide:.0f} {top * high:.0f} {(right - left) * wide:.0f} {(foot - top) * high:.0f}"
+        return (
+            round(left * wide),
+            round(top * high),
+            round((right - left) * wide),
+            round((foot - top) * high),
+        )
 
     def _line(self, row: str) -> Line:
         inks, field = self.rows[row], f"row:{row}"

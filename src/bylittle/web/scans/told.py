@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, datetime
 
+from bylittle.core.sheet import identity
 from bylittle.web.scans import compared, queries
 from bylittle.web.scans.models import Scan
 from bylittle.web.scans.shown import Sheet, date_words, entry_words
@@ -45,6 +46,19 @@ def clashes(sheet: Sheet) -> list[Clash]:
         Clash(sheet.titled(row), entry_words(old, sheet.home), entry_words(new, sheet.home))
         for row, old, new in (told.changed if told else ())
     ]
+
+
+def which(scan: Scan) -> str:
+    """Which sheet of its plan it is, in a few words."""
+    number = identity.read(scan.sheet)
+    start = scan.start or number.start
+    week = f"days from {date_words(start)}, " if start else ""
+    return f"{week}copy {number.copy}, page {number.page}"
+
+
+def left(scan: Scan) -> int:
+    """How many things of a waiting sheet a person must settle."""
+    return len(Sheet(scan).asked()) + queries.written_on(scan)
 
 
 def span(scan: Scan) -> tuple[date, date] | None:

@@ -9,6 +9,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from bylittle.core.faults import Fault
+from bylittle.core.sheet import geometry
 from bylittle.web.people import access
 from bylittle.web.people.faults import told_all
 from bylittle.web.plans import copies
@@ -76,6 +77,7 @@ def _context(request: HttpRequest, scan: Scan, form: SettleForm) -> dict[str, ob
     gaps = services.gaps(scan) if waits else []
     return {
         "scan": scan,
+        "page_count": len(geometry.pages(form.sheet.page.sheet.shape)),
         "skill": scan.plan.skill,
         "child": scan.plan.skill.child,
         "form": form,

@@ -101,6 +101,8 @@ function draw(row) {
     spot.setAttribute("href", `#sign-${signOf(spot, value, read)}`);
   }
   if (held.matches("select")) held.closest(".read").classList.toggle("hand", value !== read);
+  const folded = held.closest("details");
+  if (folded) folded.open = true;
 }
 
 function put(row, value) {
