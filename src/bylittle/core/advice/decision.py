@@ -102,6 +102,8 @@ def _silence(context: Context) -> Why | None:
 
 
 def _few_marks(context: Context) -> Why | None:
+    if context.last_day is None:  # told already: nothing is written down
+        return None
     if context.marks >= FEWEST_MARKS and context.practice_days >= FEWEST_DAYS:
         return None
     values = {
