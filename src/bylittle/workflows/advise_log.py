@@ -22,6 +22,7 @@ from bylittle.core.practice.marks import ProbeKind, Source, Status
 from bylittle.core.skill.ladder import DEFAULT_LADDER, Ladder
 from bylittle.core.skill.steps import SkillVersion
 from bylittle.workflows.foresight import Gap, WholeSkill, reported_gap, whole_skill
+from bylittle.workflows.replay import Course, StepChange, begin
 
 BASELINE_COUNTS_DAYS = 14
 """A baseline is judged until the first review of the teaching (a plan is looked at again within 14 days)."""
@@ -36,7 +37,8 @@ class AdviceSetting:
     `band`: chance of success wanted. `mastery`: chance alone, how sure, on how many days. `plan_since`: first
     day of the present plan; None: the first day of practice in the log. `baseline_wanted`: a baseline without
     any point counts as short. `lost_steps`: ids of steps that were mastered and are lost. `grades`: materials
-    from easier to harder; `grade`: the one that is practised from now on.
+    from easier to harder; `grade`: the one that is practised from now on. `changes`: steps that were split or
+    put together on the way to this version, oldest first.
     """
 
     version: SkillVersion
@@ -57,6 +59,7 @@ class AdviceSetting:
     grades: tuple[str, ...] = ()
     grade: str = ""
     low_fidelity: LowFidelity | None = None
+    changes: tuple[StepChange, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,8 +139,8 @@ def advise_log(log: PracticeLog, setting: AdviceSetting, on: date | None) -> Adv
         patterns=advice.patterns,
         proposed=_proposed(advice, setting, taught),
         least_to_most=advice.ladder,
-        marks=seen.marks,
-        practice_days=seen.days,
+        marks=seen.telling,
+        practice_days=len(seen.days),
         passed_over=seen.passed_over,
         rules=_rules(advice, setting.version, taught),
         ahead=whole_skill(seen.tracker, day, advice.decision),
@@ -145,10 +148,11 @@ def advise_log(log: PracticeLog, setting: AdviceSetting, on: date | None) -> Adv
     )
 
 
-def tracker_for(setting: AdviceSetting) -> SkillTracker:
-    """A tracker that has seen nothing yet."""
-    return SkillTracker(
-        len(places_taught(setting.version)),
+def course_for(setting: AdviceSetting) -> Course:
+    """A replay that has seen nothing yet, with the steps that were taught first."""
+    taught = tuple(places_taught(setting.version))
+    tracker = SkillTracker(
+        len(setting.changes[0].before) if setting.changes else len(taught),
         len(setting.ladder),
         goal=setting.chaining.value,
         band=setting.band,
@@ -158,33 +162,21 @@ def tracker_for(setting: AdviceSetting) -> SkillTracker:
         prior=setting.prior,
         grades=setting.grades,
     )
+    return begin(tracker, setting.changes, taught, setting.ladder.top)
 
 
-@dataclass(frozen=True, slots=True)
-class Replayed:
-    """A tracker that has seen a whole log, with its telling marks, its days and the rows left out."""
+def replayed(log: PracticeLog, setting: AdviceSetting) -> Course:
+    """Enter the whole log turn by turn; entries of steps that were not taught then are left out.
 
-    tracker: SkillTracker
-    marks: int
-    days: int
-    passed_over: int
-
-
-def replayed(log: PracticeLog, setting: AdviceSetting) -> Replayed:
-    """Enter the whole log turn by turn; entries of steps that this version does not have are left out."""
-    taught, top = places_taught(setting.version), setting.ladder.top
-    tracker = tracker_for(setting)
-    telling, passed_over = 0, 0
-    days: set[date] = set()
+    Where steps were split or put together, belief is carried over when the first mark of the new ones comes,
+    at the latest at the end.
+    """
+    course = course_for(setting)
     for day, entries in log.turns():
-        known = [entry for entry in entries if entry.step_id in taught]
-        passed_over += len(entries) - len(known)
-        if known:
-            marks = [entry.mark(taught[entry.step_id], top) for entry in known]
-            telling += tracker.record(day.toordinal(), marks).telling
-            days.add(day)
-    tracker.use_grade(setting.grade)
-    return Replayed(tracker, telling, len(days), passed_over)
+        course.enter(day, entries)
+    course.finish()
+    course.tracker.use_grade(setting.grade)
+    return course
 
 
 def facts_of(log: PracticeLog, setting: AdviceSetting, day: date) -> Facts:

@@ -156,7 +156,10 @@ def _course(evidence: Evidence) -> Course | None:
     if not asked or not evidence.log.entries():
         return None
     setting = setting_of(evidence.skill, latest_version(evidence.skill), evidence.plan)
-    courses = belief_over_time(evidence.log, setting, asked, MOST_DAYS)
+    told = belief_over_time(evidence.log, setting, asked, MOST_DAYS)
+    courses = {step: days for step, days in told.items() if days}
+    if not courses:
+        return None
     step_id = min(courses, key=lambda name: courses[name][-1][1][0])
     name = next(step.name for step in evidence.version.steps if step.id == step_id)
     return name, [BeliefDay(day, *chance) for day, chance in courses[step_id]]
