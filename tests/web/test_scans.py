@@ -622,3 +622,26 @@ def test_an_empty_room_is_not_asked_about(cast: Cast, plan: Plan, as_therapist: 
     page = as_therapist.get(reverse("sheet", args=[scan.pk])).content.decode()
     assert "Nothing seems to be written" in page
     assert "Everything on this sheet was read clearly" in page
+
+
+def test_who_is_asked_at_once_where_a_rows_marks_may_need_a_name(
+    cast: Cast, plan: Plan, as_therapist: Client
+) -> None:
+    (scan,) = send(as_therapist, photograph(plan, {"d1t1.1": 1, "d1t1.3": 1}))
+    page = as_therapist.get(reverse("sheet", args=[scan.pk])).content.decode()
+    assert "Please settle 2" in page
+    assert "autofocus" not in page
+    assert "autofocus" in accept(as_therapist, scan).content.decode()
+    accept(as_therapist, scan, **{"row:d1t1": "blank"})
+    scan.refresh_from_db()
+    assert (scan.state, told(cast)) == ("accepted", [])
+
+
+def test_an_accepted_sheet_shows_what_was_settled_among_its_rows(
+    cast: Cast, plan: Plan, as_therapist: Client
+) -> None:
+    (scan,) = send(as_therapist, photograph(plan, {"d1.who1": 1, "d1t1.1": 1, "d1t1.3": 1}))
+    accept(as_therapist, scan, **{"row:d1t1": "d1t1.3"})
+    page = as_therapist.get(reverse("sheet", args=[scan.pk])).content.decode()
+    assert '<label for="row:d1t1">turn 1</label><span>pointing</span>' in page
+    assert "to settle above" not in page

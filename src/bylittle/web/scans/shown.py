@@ -14,7 +14,7 @@ from bylittle.core.sheet.geometry import Bubble
 from bylittle.core.sheet.ink import BubbleInk, Ink, by_row
 from bylittle.library.wording.sheet import HINDRANCES
 from bylittle.web.scans import compared, free_word, queries
-from bylittle.web.scans.models import Scan
+from bylittle.web.scans.models import Scan, ScanState
 from bylittle.workflows.read_sheet import NOT_KNOWN, first_day, open_days, ticked
 
 BLANK = "blank"
@@ -49,7 +49,10 @@ class Choice:
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """Something to settle: its field, which row or day, why, its crop (x y width height), the answers."""
+    """Something to settle: its field, which row or day, why, its crop (x y width height), the answers.
+
+    `keys_from`: where on the picture the strip with the keys begins, below the row; 0 for none.
+    """
 
     field: str
     row: str
@@ -57,6 +60,11 @@ class Asked:
     why: str
     crop: str
     choices: tuple[Choice, ...]
+    keys_from: float = 0.0
+
+    @property
+    def chosen(self) -> bool:
+        return any(choice.chosen for choice in self.choices)
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,9 +111,18 @@ class Sheet:
         self.rows = by_row(self.page.bubbles)
         self.asked_rows = settle.rows_to_ask(self.page)
         self.ticked = ticked(self.page, queries.printed_on(scan), self.home.adults)
-        self.open_days = open_days(self.page, queries.printed_on(scan), self.home, queries.answers(scan))
+        self.open_days = self._open_days()
         self.before = compared.adults_before(scan)
         self.values = {**self._kept(), **self._sent(sent or {})}
+
+    def _open_days(self) -> tuple[int, ...]:
+        """Days that need a name, and those that would need one once their open rows are settled."""
+        printed, said = queries.printed_on(self.scan), queries.answers(self.scan)
+        sure = open_days(self.page, printed, self.home, said)
+        perhaps = {
+            self.rows[row][0].bubble.day or 1 for row in self.asked_rows if self.use(row) == "help"
+        } - {*self.ticked, *said.adults}
+        return tuple(sorted({*sure, *perhaps}))
 
     def _kept(self) -> dict[str, str]:
         kept = {f"row:{row}": self._value(row) for row in self.rows if self.use(row) != "who"}
@@ -177,7 +194,8 @@ class Sheet:
             Choice(value, word, _key(value, number), value == self.values[field], *at)
             for number, (value, word, at) in enumerate(told, start=1)
         )
-        return Asked(field, row, self.title(inks[0].bubble), why, self._crop(inks), choices)
+        below = max(at[1] for _, _, at in told) + 1.45 * self.reach
+        return Asked(field, row, self.title(inks[0].bubble), why, self._crop(inks), choices, round(below))
 
     def _asked_day(self, day: int) -> Asked:
         inks = [ink for ink in self.page.bubbles if ink.bubble.use == "who" and ink.bubble.day == day]
@@ -193,24 +211,32 @@ class Sheet:
         return Asked(field, row, f"{self.day(day)}: who practised?", why, crop, choices)
 
     def lines(self) -> list[Day]:
-        """Every day with its clear rows."""
+        """Every day with its clear rows; once nothing can be settled any more, with all its rows."""
         found = []
+        settling = self.scan.state == ScanState.WAITING
+        above = self.asked_rows if settling else ()
         for day in self.days:
-            rows = [
-                row for row in self.rows if self.rows[row][0].bubble.day == day and self.use(row) == "help"
-            ]
-            clear = tuple(self._line(row) for row in rows if row not in self.asked_rows)
+            rows = [row for row in self.rows if self._stands_in(row, day)]
+            clear = tuple(self._line(row) for row in rows if row not in above)
             told = any(line.value not in (BLANK, "") for line in clear) or self.values[f"who:{day}"]
-            who = self._who(day) if told and day not in self.open_days else None
-            found.append(Day(self.day(day), who, clear, len(rows) - len(clear)))
+            asks = settling and day in self.open_days
+            found.append(
+                Day(
+                    self.day(day),
+                    self._who(day) if told and not asks else None,
+                    clear,
+                    len(rows) - len(clear),
+                )
+            )
         return found
 
     def _stands_in(self, row: str, day: int) -> bool:
         return self.use(row) == "help" and self.rows[row][0].bubble.day == day
 
     def ways(self) -> list[Line]:
-        """The boxes of "what got in the way?" that were read clearly."""
-        rows = [row for row in self.rows if self.use(row) == "way" and row not in self.asked_rows]
+        """The boxes of "what got in the way?" that were read clearly; at the end all of them."""
+        above = self.asked_rows if self.scan.state == ScanState.WAITING else ()
+        rows = [row for row in self.rows if self.use(row) == "way" and row not in above]
         return [self._line(row) for row in rows]
 
     def notes(self) -> tuple[int, int, int, int] | None:

@@ -75,6 +75,7 @@ def _context(request: HttpRequest, scan: Scan, form: SettleForm) -> dict[str, ob
     waits = scan.state == ScanState.WAITING
     against = form.against if waits else None
     gaps = services.gaps(scan) if waits else []
+    asked, sent = form.sheet.asked() if waits else [], request.method == "POST"
     return {
         "scan": scan,
         "page_count": len(geometry.pages(form.sheet.page.sheet.shape)),
@@ -82,8 +83,9 @@ def _context(request: HttpRequest, scan: Scan, form: SettleForm) -> dict[str, ob
         "child": scan.plan.skill.child,
         "form": form,
         "shown": form.sheet,
-        "asked": form.sheet.asked() if waits else [],
-        "to_settle": len(form.sheet.asked()) + queries.written_on(scan) if waits else 0,
+        "asked": asked,
+        "focus": next((each.field for each in asked if not each.chosen), "") if sent else "",
+        "to_settle": len(asked) + queries.written_on(scan) if waits else 0,
         "gaps": gaps,
         "open_things": [told.OPEN_THINGS[gap] for gap in gaps],
         "older": queries.newest_number(scan.plan) > scan.plan.number,
