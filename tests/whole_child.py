@@ -187,7 +187,12 @@ def _versions(skill: Skill) -> SkillVersion:
         "usual_grade": "usual",
     }
     version = SkillVersion.objects.create(
-        skill=skill, number=2, translations={"es": {"name": "Botas"}}, created=moment(9), **row
+        skill=skill,
+        number=2,
+        translations={"es": {"name": "Botas"}},
+        origins={"open": ["old"]},
+        created=moment(9),
+        **row,
     )
     for place, step in enumerate(old.steps.all()):
         step.pk, step.version, step.position = None, version, place

@@ -115,6 +115,8 @@ class TaughtVersion:
     since: date | None = None
     translations: str = ""
     """The family's words in other languages as JSON text, empty where there are none."""
+    origins: str = ""
+    """Where split or joined steps come from, as JSON text {step id: [ids before]}; empty where none were."""
     made_at: datetime | None = None
     typed: tuple[TypedText, ...] = ()
 

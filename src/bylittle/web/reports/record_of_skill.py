@@ -109,6 +109,7 @@ def _versions(skill: Skill) -> Iterable[TaughtVersion]:
             usual_grade=version.usual_grade,
             since=timezone.localdate(version.created),
             translations=_translations(version),
+            origins=_json(version.origins) if version.origins else "",
             made_at=version.created,
             typed=typed({name: getattr(version, name) for name in held}, held),
         )

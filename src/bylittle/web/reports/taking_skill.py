@@ -71,6 +71,7 @@ def _version(skill: Skill, told: kept.TaughtVersion) -> SkillVersion:
             mirrored=told.steps.mirrored,
             usual_grade=told.usual_grade,
             translations=words.get("whole", {}),
+            origins=json.loads(told.origins) if told.origins else {},
             created=told.made_at or since,
             **as_typed(told.typed, {"materials": told.materials, "grades": told.grades}),
         )

@@ -9,6 +9,7 @@ import json
 from collections import Counter
 from dataclasses import asdict, replace
 from datetime import date
+from itertools import pairwise
 from typing import Any
 
 from bylittle import library
@@ -31,6 +32,7 @@ from bylittle.web.skills.models import Breakdown, Skill, SkillVersion
 from bylittle.web.skills.queries import as_core, ready_skill
 from bylittle.workflows.advise_log import AdviceSetting, AdvisedLog, NextStep, StepOutlook, advise_log
 from bylittle.workflows.foresight import Gap, WholeSkill
+from bylittle.workflows.replay import StepChange
 
 #: Raised when what is kept changes shape or the calculation changes: old keepings are then stale.
 FORM = "4"
@@ -45,7 +47,11 @@ def setting_of(
         ready = ready_skill(skill.library_id)
         chaining = Chaining(ready.chaining.direction) if ready else Chaining.BACKWARD
         return AdviceSetting(
-            version=as_core(version), chaining=chaining, baseline_wanted=True, prior=own_prior()
+            version=as_core(version),
+            chaining=chaining,
+            baseline_wanted=True,
+            prior=own_prior(),
+            changes=changes_of(skill, version),
         )
     return AdviceSetting(
         version=as_core(version),
@@ -61,6 +67,20 @@ def setting_of(
         grade=plan.grade,
         low_fidelity=_low(skill, plan),
         prior=own_prior(),
+        changes=changes_of(skill, version),
+    )
+
+
+def changes_of(skill: Skill, version: SkillVersion) -> tuple[StepChange, ...]:
+    """Where steps were split or put together on the way to this version, oldest first."""
+    versions = sorted(skill.versions.all(), key=lambda each: each.number)
+    pairs = [(old, new) for old, new in pairwise(versions) if new.origins and new.number <= version.number]
+    return tuple(
+        StepChange(
+            tuple(row.step_id for row in old.steps.all() if not row.adult_only),
+            {step_id: tuple(ids) for step_id, ids in new.origins.items()},
+        )
+        for old, new in pairs
     )
 
 

@@ -37,6 +37,8 @@ def rests_on(evidence: Evidence, found: AdvisedLog) -> list[Row]:
         ("Before the first turn", _prior(setting)),
         ("Doubt about marks", _doubt(setting)),
     ]
+    if changed := _changed(evidence):
+        rows.append(("Steps changed", changed))
     if found.passed_over:
         left = _count(found.passed_over, "mark")
         rows.append(("Left out", f"{left} of steps that are no longer in the chain"))
@@ -103,6 +105,15 @@ def _doubt(setting: AdviceSetting) -> str:
     shares = (prior.home_noise, prior.visit_noise, prior.probe_noise)
     home, visit, probe = (percent(share) for share in shares)
     return f"a mark may be one level off: at home about {home} of them, at visits {visit}, in probes {probe}"
+
+
+def _changed(evidence: Evidence) -> str:
+    """Which steps took over what was known of others."""
+    versions = list(evidence.skill.versions.all())
+    names = {row.step_id: row.name for version in versions for row in version.steps.all()}
+    changes = [change for version in versions for change in version.origins.items()]
+    told = [(names.get(new, new), [f"“{names.get(each, each)}”" for each in old]) for new, old in changes]
+    return "; ".join(f"“{new}” took over what was known of {told_list(old)}" for new, old in told)
 
 
 def _count(n: int, what: str) -> str:

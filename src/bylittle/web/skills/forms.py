@@ -87,6 +87,15 @@ class StepForm(forms.Form):
     hazard = forms.CharField(max_length=200, required=False, label="Caution")
     adult_only = forms.BooleanField(required=False, label="Always done by the adult")
     remove = forms.BooleanField(required=False, label="Take this step out")
+    comes_from = forms.MultipleChoiceField(
+        required=False,
+        widget=forms.CheckboxSelectMultiple,
+        label="It is a part of this step, or these steps put together",
+    )
+
+    def __init__(self, *args: Any, earlier: Sequence[tuple[str, str]] = (), **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["comes_from"].choices = list(earlier)  # type: ignore[attr-defined]
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
@@ -99,17 +108,25 @@ class StepForm(forms.Form):
 class _StepFormSet(forms.BaseFormSet):
     def kept_steps(self) -> list[core.Step]:
         """The steps in the order of their places; new ones get an id of their own."""
+        return [step for step, _ in self._kept()]
+
+    def origins(self) -> dict[str, list[str]]:
+        """Where new steps come from, by their ids, as far as it was told."""
+        return {step.id: origin for step, origin in self._kept() if origin}
+
+    def _kept(self) -> list[tuple[core.Step, list[str]]]:
         rows = [form.cleaned_data for form in self.forms if form.cleaned_data.get("name")]
         rows = [row for row in rows if not row["remove"]]
         order = sorted(range(len(rows)), key=lambda index: (rows[index]["place"] or 99, index))
         taken = [row["step_id"] for row in rows if row["step_id"]]
-        steps: list[core.Step] = []
+        steps: list[tuple[core.Step, list[str]]] = []
         for index in order:
             row = rows[index]
             own = row["step_id"] or step_id(row["name"], taken)
             taken.append(own)
             texts = {key: " ".join(row[key].split()) for key in ("name", "cue", "done_when", "hazard")}
-            steps.append(core.Step(id=own, adult_only=row["adult_only"], **texts))
+            origin = [] if row["step_id"] else list(row["comes_from"])
+            steps.append((core.Step(id=own, adult_only=row["adult_only"], **texts), origin))
         return steps
 
     def clean(self) -> None:
@@ -149,7 +166,9 @@ def editor_forms(data: QueryDict | None, version: SkillVersion) -> tuple[SkillFo
         "grades": version.grades,
         "usual_grade": version.usual_grade,
     }
-    return SkillForm(data, initial=about), StepFormSet(data, initial=rows, prefix="steps")
+    earlier = [(row["step_id"], row["name"]) for row in rows]
+    formset = StepFormSet(data, initial=rows, prefix="steps", form_kwargs={"earlier": earlier})
+    return SkillForm(data, initial=about), formset
 
 
 class ReadinessForm(forms.Form):

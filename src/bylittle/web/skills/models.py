@@ -82,6 +82,8 @@ class SkillVersion(models.Model):
     usual_grade = models.CharField("the one of daily life", max_length=80, blank=True)
     translations = models.JSONField(default=dict)
     """{language: {"name": ..., "routine": ..., "materials": ...}}: the family's words for the whole."""
+    origins = models.JSONField(default=dict)
+    """{step id: [ids of the version before]} where a step was split off or put together from others."""
     created = models.DateTimeField(default=timezone.now)
 
     class Meta:

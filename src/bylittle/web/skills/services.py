@@ -23,7 +23,7 @@ from bylittle.web.skills.models import (
 )
 from bylittle.web.skills.queries import latest_version
 from bylittle.web.skills.translations import TRANSLATED, carry_translations, translate_from
-from bylittle.web.skills.versions import Setting, rests_on, write_version
+from bylittle.web.skills.versions import Origins, Setting, joined_origins, rests_on, write_version
 
 
 @transaction.atomic
@@ -84,9 +84,12 @@ def _last_place(child: Child) -> int:
 
 
 @transaction.atomic
-def change_steps(skill: Skill, name: str, steps: Sequence[core.Step], setting: Setting) -> SkillVersion:
+def change_steps(
+    skill: Skill, name: str, steps: Sequence[core.Step], setting: Setting, origins: Origins | None = None
+) -> SkillVersion:
     """Write the steps: into the newest version while nothing rests on it, else as the next version.
 
+    `origins`: where new steps come from, if they were split off or put together from those there are.
     Faults of the core (an over-long cue, no step at all) come out before anything is written.
     """
     latest = latest_version(skill)
@@ -96,9 +99,11 @@ def change_steps(skill: Skill, name: str, steps: Sequence[core.Step], setting: S
         skill.save(update_fields=["name"])
     if _same(latest, steps, setting):
         return latest
-    fresh = write_version(skill, latest.number + 1, steps, setting)
+    stays = rests_on(latest)
+    told = (origins or {}) if stays else joined_origins(latest, steps, origins or {})
+    fresh = write_version(skill, latest.number + 1, steps, setting, told)
     carry_translations(latest, fresh)
-    if not rests_on(latest):
+    if not stays:
         latest.delete()
         fresh.number -= 1
         fresh.save(update_fields=["number"])

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from bylittle.core.skill import steps as core
@@ -28,7 +28,24 @@ def rests_on(version: SkillVersion) -> bool:
     )
 
 
-def write_version(skill: Skill, number: int, steps: Sequence[core.Step], setting: Setting) -> SkillVersion:
+Origins = Mapping[str, Sequence[str]]
+"""Id of a new step -> ids of the steps before that it was split off or put together from."""
+
+
+def joined_origins(latest: SkillVersion, steps: Sequence[core.Step], origins: Origins) -> Origins:
+    """The origins of a version that takes the place of `latest`: told of the steps before that one."""
+    before: Origins = latest.origins
+    found = {}
+    for step in steps:
+        ids = [old for each in origins.get(step.id, [step.id]) for old in before.get(each, [each])]
+        if step.id in origins or step.id in before:
+            found[step.id] = list(dict.fromkeys(ids))
+    return found
+
+
+def write_version(
+    skill: Skill, number: int, steps: Sequence[core.Step], setting: Setting, origins: Origins | None = None
+) -> SkillVersion:
     """Write a version with its steps, in their order."""
     version = SkillVersion.objects.create(
         skill=skill,
@@ -37,6 +54,7 @@ def write_version(skill: Skill, number: int, steps: Sequence[core.Step], setting
         materials=setting.materials,
         grades=setting.grades,
         usual_grade=setting.usual_grade,
+        origins={step_id: list(ids) for step_id, ids in (origins or {}).items()},
     )
     StepRow.objects.bulk_create(
         StepRow(

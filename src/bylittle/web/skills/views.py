@@ -49,7 +49,8 @@ def skill_steps(request: HttpRequest, skill_id: int) -> HttpResponse:
     version = queries.latest_version(skill)
     about, rows = editor_forms(kept_forms.typed(request), version)
     if request.method == "POST" and about.is_valid() and rows.is_valid():
-        after = services.change_steps(skill, about.cleaned_data["name"], rows.kept_steps(), about.setting)
+        name, steps, origins = about.cleaned_data["name"], rows.kept_steps(), rows.origins()
+        after = services.change_steps(skill, name, steps, about.setting, origins)
         services.set_circumstances(skill, about.cleaned_data)
         if after.number > version.number:
             messages.info(
