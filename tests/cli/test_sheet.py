@@ -3,13 +3,23 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
+from dataclasses import replace
+from io import BytesIO
 from pathlib import Path
 from typing import Any
 
 import pypdfium2
 import pytest
+import segno
+from PIL import Image
 
 from bylittle.cli import main
+from bylittle.core.sheet import geometry, identity
+from bylittle.core.sheet.shape import PAPERS
+from bylittle.reading.pictures import MOST_PAGES
+
+Bad = Callable[[Path], bytes]
 
 PLAN: dict[str, Any] = {
     "plan": "7F3A9C",
@@ -112,3 +122,106 @@ def test_a_wrong_plan_could_not_run(
 def test_a_file_that_is_not_there_could_not_run(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["sheet", "read", "--json", str(tmp_path / "none.jpg")]) == 2
     assert "none.jpg" in json.loads(capsys.readouterr().out)["fault"]
+
+
+def test_the_same_advice_is_given_once(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    code, _ = printed(tmp_path, {"plan": "7F3A9C"}, "--json")
+    told = json.loads(capsys.readouterr().out)
+    assert code == 2
+    assert "version is missing" in told["fault"]
+    assert "days is missing" in told["fault"]
+    assert told["mend"].count("Add it") == 1
+
+
+def test_a_further_copy_is_another_sheet_of_the_same_plan(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    told = []
+    for copy in "AB":
+        _, pdf = printed(tmp_path, PLAN | {"copy": copy, "start": "2026-11-30"})
+        capsys.readouterr()
+        assert main(["sheet", "read", "--json", str(scanned(pdf))]) == 0
+        told.append(identity.read(json.loads(capsys.readouterr().out)[0]["sheet"]))
+    assert [sheet.copy for sheet in told] == ["A", "B"]
+    assert replace(told[1], copy="A") == told[0]
+
+
+def test_a_map_that_cannot_be_written_leaves_no_sheet_behind(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    code, pdf = printed(tmp_path, PLAN, "--map", str(tmp_path / "nowhere" / "map.json"), "--json")
+    assert code == 2
+    assert "map.json" in json.loads(capsys.readouterr().out)["fault"]
+    assert not pdf.exists()
+
+
+def wrong_number(pdf: Path) -> bytes:
+    """The scanned page with a square code whose check sign does not fit, and no other code."""
+    picture = Image.open(scanned(pdf)).convert("L")
+    mm = 150 / 25.4
+    page = geometry.pages(geometry.Shape(PAPERS["a4"], 1, 1, 1, 2))[0]
+    for box in (page.qr, page.matrix):
+        picture.paste(255, tuple(round(edge * mm) for edge in (*box.corners[0], *box.corners[2])))
+    number = str(identity.SheetId(geometry.Shape(PAPERS["a4"], 7, 2, 1, 3, 2), 1, 1))
+    code = BytesIO()
+    other = number[:-1] + ("0" if number[-1] != "0" else "1")
+    segno.make_qr(other, error="m").save(code, kind="png", scale=6, border=0)
+    drawn = Image.open(code).convert("L").resize((round(page.qr.w * mm),) * 2, Image.Resampling.NEAREST)
+    picture.paste(drawn, (round(page.qr.x * mm), round(page.qr.y * mm)))
+    out = BytesIO()
+    picture.save(out, "PNG")
+    return out.getvalue()
+
+
+def pages_400(pdf: Path) -> bytes:
+    document, out = pypdfium2.PdfDocument.new(), BytesIO()
+    for _ in range(400):
+        document.new_page(60, 80)
+    document.save(out)
+    return out.getvalue()
+
+
+def bomb(pdf: Path) -> bytes:
+    """A small file that says it holds 200 megapixels."""
+    out = BytesIO()
+    Image.new("1", (20_000, 10_000)).save(out, "PNG")
+    return out.getvalue()
+
+
+def cut_short(pdf: Path) -> bytes:
+    out = BytesIO()
+    Image.open(scanned(pdf)).save(out, "JPEG")
+    return out.getvalue()[: out.tell() // 2]
+
+
+def scripted(pdf: Path) -> bytes:
+    return b"<svg xmlns='http://www.w3.org/2000/svg'><script>alert(1)</script></svg>"
+
+
+@pytest.mark.parametrize(
+    ("bad", "pictures", "said"),
+    [
+        (wrong_number, 1, "number"),
+        (pages_400, MOST_PAGES + 1, "400 pages"),
+        (bomb, 1, "200 megapixels"),
+        (cut_short, 1, "cut short"),
+        (scripted, 1, "SVG"),
+        (lambda pdf: b"no picture", 1, "not a picture"),
+        (lambda pdf: b"", 1, "empty"),
+    ],
+)
+def test_a_bad_file_gets_a_clear_answer_and_loses_no_other(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], bad: Bad, pictures: int, said: str
+) -> None:
+    _, pdf = printed(tmp_path, PLAN)
+    file = tmp_path / "bad.file"
+    file.write_bytes(bad(pdf))
+    good = scanned(pdf)
+    capsys.readouterr()
+    assert main(["sheet", "read", "--json", str(file), str(good)]) == 0
+    *refused, read = json.loads(capsys.readouterr().out)
+    assert len(refused) == pictures
+    assert {each["result"] for each in refused} == {"refused"}
+    assert {(each["sheet"], len(each["marks"])) for each in refused} == {(None, 0)}
+    assert said in refused[-1]["why"]
+    assert (read["photo"], read["result"]) == (str(good), "read")

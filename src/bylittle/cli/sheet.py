@@ -76,9 +76,9 @@ def _print(args: argparse.Namespace) -> int:
     second = tongue(str(plan.second_language)) if two else None
     printed = print_log_sheet(plan, PAPERS[args.paper], press(), tongue(plan.language), second)
     told = sheet_map(plan, printed.ids)
-    args.pdf.write_bytes(printed.pdf)
     if args.map:
         args.map.write_text(json.dumps(told, ensure_ascii=False, indent=1) + "\n", "utf-8")
+    args.pdf.write_bytes(printed.pdf)
     if args.json:
         print(json.dumps({"sheet": told["sheet"], "pages": len(printed.ids), "pdf": str(args.pdf)}))
     else:
@@ -98,12 +98,11 @@ def _read(args: argparse.Namespace) -> int:
     from bylittle.reading.result import as_json, in_words
     from bylittle.reading.upload import read_file
 
-    results = [result for name in args.photos for result in read_file(Path(name))]
-    if args.json:
+    results = (result for name in args.photos for result in read_file(Path(name)))
+    if args.json:  # told at once, so that no picture is held longer than needed
         print(json.dumps([as_json(result) for result in results], ensure_ascii=False))
     else:
-        for result in results:
-            print(in_words(result))
+        print("\n".join([in_words(result) for result in results]))
     return 0
 
 
@@ -121,7 +120,8 @@ def _sentences(problem: Exception) -> tuple[str, str]:
 
     if isinstance(problem, ManyFaults):
         told = [fault_words(fault) for fault in problem.faults]
-        return " ".join(fault for fault, _ in told), " ".join(mend for _, mend in told)
+        mends = dict.fromkeys(mend for _, mend in told)  # the same advice is given once
+        return " ".join(fault for fault, _ in told), " ".join(mends)
     if isinstance(problem, Fault):
         return fault_words(problem)
     if isinstance(problem, UnicodeDecodeError):
