@@ -80,8 +80,8 @@ def test_a_range_without_an_end_says_so(steady: SkillTracker) -> None:
     assert "how late it may be cannot be said" in words.whole_skill(endless)[0]
     sure = WholeSkill(START, START, START, 7.0, 1, 0.85, 0.95)
     assert words.whole_skill(sure) == (
-        "All steps alone, each in 85\u00a0% of turns or more: likely so already (95\u00a0%). "
-        "A probe alone would settle it.",
+        "All steps alone, each in 85\u00a0% of turns or more: likely so already with the material used now "
+        "(95\u00a0%). A probe alone would settle it.",
     )
 
 
