@@ -103,7 +103,7 @@ def drawn_log(settings_: Settings, rng: np.random.Generator) -> tuple[list[Turn]
     gain = rng.choice(len(prior.gains), p=prior.gain_shares)
     start = rng.choice(len(prior.starts), p=prior.start_shares)
     h = gain * len(prior.starts) + start
-    at = [rng.choice(25, p=arrays.start_belief[h]) for _ in range(2)]
+    at = [rng.choice(len(arrays.grid), p=arrays.start_belief[h]) for _ in range(2)]
     turns, days = [], 4
     for day in range(days):
         node = rng.choice(5, p=arrays.node_weights)
@@ -118,7 +118,7 @@ def drawn_log(settings_: Settings, rng: np.random.Generator) -> tuple[list[Turn]
         turns.append(Turn(day, tuple(marks)))
         if day < days - 1:  # practice of no effort: the kernels of time alone, as the tracker uses them
             kernel = time_kernel(arrays, 0.0, 1)[0].astype(float)
-            at = [rng.choice(25, p=kernel[i] / kernel[i].sum()) for i in at]
+            at = [rng.choice(len(arrays.grid), p=kernel[i] / kernel[i].sum()) for i in at]
     return turns, float(at[0])
 
 

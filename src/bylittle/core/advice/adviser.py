@@ -56,8 +56,11 @@ def advise(
     view = view or outlook(state, day)
     rows = rows_since(state, told.plan_since)
     chances = means(view)
-    challenge = choose(chances, called(state, view, plan), plan, coming(state, chances, plan))
+    mastered = called(state, view, plan)
+    challenge = choose(chances, mastered, plan, coming(state, chances, plan))
     if plan.every is Every.WEEK:
+        ahead = _midweek(state, view.day, challenge)
+        challenge = choose(chances, mastered, plan, coming(state, ahead, plan, plan.coming_in_a_week))
         challenge = for_a_week(challenge, chances, _midweek(state, view.day, challenge), plan)
     patterns = find_patterns(look(rows, view, state.names[0]))
     decided = decide(_context(state, view, rows, plan, told, challenge, patterns))
@@ -80,14 +83,16 @@ def called(state: State, view: Outlook, plan: Teaching) -> tuple[bool, ...]:
     return tuple(standing(state, view, step, plan.mastery).met for step in steps)
 
 
-def coming(state: State, chances: Floats, plan: Teaching) -> tuple[bool, ...]:
+def coming(state: State, chances: Floats, plan: Teaching, bar: float | None = None) -> tuple[bool, ...]:
     """Steps that are no longer new, though not yet called: they leave room for another one.
 
     In a chain the next step waits until this one goes alone more often than not, seen on two days. Where the
-    whole task is practised, a step that goes alone in one of three turns is new no more.
+    whole task is practised, a step that goes alone in one of three turns is new no more (`bar`: another
+    share). A plan for a week looks at its middle and asks less, for it cannot take a step up on the way.
     """
     if plan.goal is Goal.WHOLE:
-        return tuple(bool(chance >= plan.coming_whole) for chance in chances[:, -1])
+        least = plan.coming_whole if bar is None else bar
+        return tuple(bool(chance >= least) for chance in chances[:, -1])
     return tuple(
         bool(chances[step, -1] >= plan.coming_at) and len(days) >= PROBABLY.days
         for step, days in enumerate(state.alone_days)

@@ -28,7 +28,8 @@ class Teaching:
     aim: float = 0.5
     alone_margin: float = 0.0
     coming_at: float = 0.50
-    coming_whole: float = 0.35
+    coming_whole: float = 0.30
+    coming_in_a_week: float = 0.25
 
     @property
     def target(self) -> float:

@@ -31,6 +31,7 @@ def plan_from(value: dict[str, Any]) -> Teaching:
         alone_margin=value["alone_margin"],
         coming_at=value["coming_at"],
         coming_whole=value["coming_whole"],
+        coming_in_a_week=value["coming_in_a_week"],
     )
 
 

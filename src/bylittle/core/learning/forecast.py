@@ -125,7 +125,7 @@ def count_pmf(view: Outlook, step: int, level: int, n: int) -> Floats:
     if not isinstance(n, int | np.integer) or not 0 <= n <= MOST_TURNS_A_DAY:
         raise BadValue("out_of_range", name="n", value=n, allowed=(0, MOST_TURNS_A_DAY))
     arrays = view.settings.bank
-    kind = (*view.slips, True, level, view.settings.top)
+    kind = (*view.slips, 0.0, True, level, view.settings.top)
     p = record_chances(Curves(arrays, view.offsets), [kind])[0].astype(np.float64)
     weights = view.mass[step][:, None, :] * arrays.node_weights[None, :, None]
     pmf = _binomial(int(n), p.ravel()) @ weights.ravel()

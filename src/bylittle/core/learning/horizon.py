@@ -9,7 +9,7 @@ import numpy as np
 from bylittle.core.faults import NotEnoughData, Undefined
 from bylittle.core.learning.marks import whole_day
 from bylittle.core.learning.passing import rounded_effort, time_kernel
-from bylittle.core.learning.responses import plain_chance
+from bylittle.core.learning.responses import plain_chances
 from bylittle.core.learning.tracker import State, effective, updated
 from bylittle.core.stats.ordinal import Floats
 from bylittle.core.stats.ordinal_grid import Singles, moved
@@ -75,7 +75,7 @@ def _likely_by_week(state: State, bar: float, at_once: int, weekly: float) -> li
     arrays = state.settings.bank
     seen = updated(state)
     weights = np.exp(seen.log_weights)
-    enough = plain_chance(arrays, seen.offsets, state.settings.top) >= bar
+    enough = plain_chances(arrays, seen.offsets)[state.settings.top] >= bar
     belief, likely = seen.belief, []
     for _ in range(WEEKS_AHEAD + 1):
         above = np.einsum("kchg,cg->kch", belief, enough)

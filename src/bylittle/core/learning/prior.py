@@ -46,7 +46,7 @@ def scattered_shapes(
     bend: tuple[float, float] = (1.0, 0.35),
     gap: tuple[float, float] = (0.6, 1.1),
     spread: tuple[float, float] = (0.45, 0.5),
-    bias: tuple[float, float] = (0.0, 0.34),
+    bias: tuple[float, float] = (0.0, 0.12),
 ) -> tuple[Shape, ...]:
     """`n` shapes spread evenly over a prior: (median, sd of the log), for `bias` (mean, sd).
 
@@ -71,8 +71,8 @@ class Prior:
 
     shapes: tuple[Shape, ...] = scattered_shapes(16)
     shape_shares: Shares = (1 / 16,) * 16
-    gains: Shares = (0.0, 0.035, 0.085, 0.18)
-    gain_shares: Shares = (0.15, 0.35, 0.35, 0.15)
+    gains: Shares = (0.0, 1e-4, 0.035, 0.085, 0.18)
+    gain_shares: Shares = (0.12, 0.12, 0.31, 0.31, 0.14)
     starts: Shares = (-2.6, -0.8)
     start_shares: Shares = (0.6, 0.4)
     start_sd: float = 1.0
@@ -80,7 +80,7 @@ class Prior:
     offset_sd: float = 0.6
     offset_trust: float = 0.4
     offset_memory: float = 0.995
-    practice_sd: float = 0.14
+    practice_sd: float = 0.08
     effort_least: float = 0.4
     effort_missed: float = 0.5
     usual_goes: float = 4.0
@@ -89,7 +89,7 @@ class Prior:
     challenge_least: float = 0.5
     room_middle: float = 2.2
     room_width: float = 0.8
-    idle_sd: float = 0.08
+    idle_sd: float = 0.06
     idle_loss: float = 0.01
     break_share: float = 0.2
     break_days: float = 20.0
@@ -108,8 +108,9 @@ class Prior:
     writer_share: float = 0.08
     writer_trust: float = 0.7
     writer_memory: float = 0.995
+    exact_share: float = 0.6
     weight_memory: float = 0.91
-    grid_points: int = 25
+    grid_points: int = 23
     grid_end: float = 6.0
 
     def noise(self, source: Source) -> float:

@@ -17,7 +17,7 @@ from bylittle.core.learning.prior import Bank
 from bylittle.core.stats.ordinal import Floats, blur
 from bylittle.core.stats.ordinal_grid import Singles
 
-RecordKind = tuple[float, float, bool, int, int]
+RecordKind = tuple[float, float, float, bool, int, int]
 LARGEST_STEP = 0.5
 LEAST_CHANCE = 1e-6
 
@@ -30,6 +30,20 @@ def record_row(n_levels: int, up: float, down: float, lo: int, hi: int) -> tuple
     inside[lo : hi + 1] = 1.0
     weights = blur(n_levels, up, down) @ inside
     return tuple(np.diff(weights, prepend=0.0).tolist())
+
+
+@lru_cache(maxsize=4096)
+def read_row(n_levels: int, up: float, down: float, exact: float, lo: int, hi: int) -> tuple[float, ...]:
+    """`record_row` of a mark whose lowest level is the reach itself with chance `exact`, else any of lo..hi.
+
+    Who writes whatever help came to hand writes each of the N levels that were enough alike: to stand on one
+    scale with that, the reach itself counts as often as there are levels in the middle of lo..hi.
+    """
+    within = np.asarray(record_row(n_levels, up, down, lo, hi))
+    if exact == 0 or lo == hi:
+        return tuple(within.tolist())
+    itself = (lo + hi) / 2 * np.asarray(record_row(n_levels, up, down, lo, lo))
+    return tuple((exact * itself + (1 - exact) * within).tolist())
 
 
 def tails(arrays: Bank, offsets: Floats, reported: bool) -> Singles:
@@ -66,7 +80,7 @@ def record_chances(curves: Curves, kinds: list[RecordKind]) -> Singles:
     arrays = curves.arrays
     chances = np.empty((len(kinds), *arrays.table_shape), dtype=np.float32)
     for reported in (True, False):
-        which = [u for u, kind in enumerate(kinds) if kind[2] is reported]
+        which = [u for u, kind in enumerate(kinds) if kind[3] is reported]
         if which:
             rows = _rows(arrays, [kinds[u] for u in which])
             flat = curves.tails(reported).reshape(arrays.n_levels, -1)
@@ -79,7 +93,7 @@ def record_chances(curves: Curves, kinds: list[RecordKind]) -> Singles:
 
 
 def _rows(arrays: Bank, kinds: list[RecordKind]) -> Singles:
-    rows = [record_row(arrays.n_levels, up, down, lo, hi) for up, down, _, lo, hi in kinds]
+    rows = [read_row(arrays.n_levels, up, down, exact, lo, hi) for up, down, exact, _, lo, hi in kinds]
     return np.array(rows, dtype=np.float32)
 
 
@@ -123,7 +137,7 @@ def _slopes(
     gradient = np.zeros((arrays.n_levels - 2, *arrays.table_shape), dtype=np.float32)
     information = np.zeros_like(gradient)
     for reported in (True, False):
-        which = [u for u, kind in enumerate(kinds) if kind[2] is reported]
+        which = [u for u, kind in enumerate(kinds) if kind[3] is reported]
         if which:
             t = curves.tails(reported)[1:-1]
             slope = t * (1 - t)
@@ -141,13 +155,12 @@ def falling(offsets: Floats) -> Floats:
     return np.ascontiguousarray(raised)
 
 
-def plain_chance(arrays: Bank, offsets: Floats, level: int) -> Floats:
-    """Chance [c, g] with this help on a day without day effect."""
-    n = len(arrays.shapes)
-    if level == 0:
-        return np.ones((n, len(arrays.grid)))
-    shift = np.zeros(n) if level == arrays.n_levels - 1 else offsets[:, level - 1]
-    return np.asarray(1 / (1 + np.exp(-(arrays.grid[None, :] + shift[:, None]))))
+def plain_chances(arrays: Bank, offsets: Floats) -> Singles:
+    """Chance [l, c, g] with each help, l = 0..L, on a day without day effect."""
+    found = np.ones((arrays.n_levels, len(arrays.shapes), len(arrays.grid)), dtype=np.float32)
+    shifts = np.append(offsets.T, np.zeros((1, len(offsets))), axis=0)[:, :, None]
+    found[1:] = 1 / (1 + np.exp(-(arrays.grid + shifts)))
+    return found
 
 
 def typical(arrays: Bank, offsets: Floats, level: int) -> Floats:

@@ -13,7 +13,7 @@ from bylittle.core.faults import BadValue
 from bylittle.core.learning.prior import Prior, Shape
 from bylittle.core.learning.tracker import MarkKind, Settings, State
 
-FORMAT = 2
+FORMAT = 3
 
 
 def to_text(state: State) -> str:

@@ -18,8 +18,8 @@ from bylittle.core.learning.history import MOST_TURNS, Names, PackedTurn, packed
 from bylittle.core.learning.marks import checked_marks, whole_day
 from bylittle.core.learning.passing import rounded_effort, time_kernel
 from bylittle.core.learning.prior import SHIPPED, Bank, Prior, bank
-from bylittle.core.learning.responses import Curves, RecordKind, learned, plain_chance, record_chances
-from bylittle.core.learning.writers import Writers, heard, slips_of
+from bylittle.core.learning.responses import Curves, RecordKind, learned, plain_chances, record_chances
+from bylittle.core.learning.writers import Writers, exactness, heard, slips_of, tells_level
 from bylittle.core.practice.marks import Mark, Status
 from bylittle.core.skill.ladder import FEWEST_LEVELS, MOST_LEVELS
 from bylittle.core.skill.steps import FEWEST_STEPS, MOST_STEPS
@@ -284,28 +284,27 @@ def effective(state: State, seen: Evening) -> list[float]:
 
     A family that writes down one turn seldom plays but one: a step's day counts as `usual_goes` at least.
     """
-    total = [0.0] * state.settings.n_steps
-    goes = [0] * len(total)
+    total, goes = np.zeros(state.settings.n_steps), np.zeros(state.settings.n_steps)
     if not state.effort:
-        return total
+        return total.tolist()
     arrays, prior = state.settings.bank, state.settings.prior
-    mass = seen.mass
-    for level in sorted({level for _, level in state.effort}):
-        likely = mass.reshape(len(mass), -1) @ plain_chance(arrays, seen.offsets, level).ravel()
-        near = np.exp(-(((likely - prior.challenge_best) / prior.challenge_width) ** 2))
-        worth = prior.challenge_least + (1 - prior.challenge_least) * near
-        for step in range(len(total)):
-            amount, n = state.effort.get((step, level), (0.0, 0))
-            total[step] += amount * float(worth[step])
-            goes[step] += n
-    return [each * max(1.0, prior.usual_goes / max(n, 1)) for each, n in zip(total, goes, strict=True)]
+    plain = plain_chances(arrays, seen.offsets).reshape(arrays.n_levels, -1)
+    likely = seen.mass.reshape(len(total), -1) @ plain.T
+    near = np.exp(-(((likely - prior.challenge_best) / prior.challenge_width) ** 2))
+    worth = prior.challenge_least + (1 - prior.challenge_least) * near
+    for (step, level), (amount, n) in state.effort.items():
+        total[step] += amount * worth[step, level]
+        goes[step] += n
+    counted: list[float] = (total * np.maximum(1.0, prior.usual_goes / np.maximum(goes, 1))).tolist()
+    return counted
 
 
 @dataclass(frozen=True, slots=True)
 class Evening:
     """Belief, weights and offsets with the day's marks taken in, before any time passes.
 
-    `curves`: what the morning's offsets make of a location, where the day had marks.
+    `mass` [k, c, g]: belief over all hypotheses, summing to one for each step. `curves`: what the
+    morning's offsets make of a location, where the day had marks.
     """
 
     belief: Singles
@@ -313,19 +312,21 @@ class Evening:
     offsets: Floats
     precision: Floats
     log_evidence: float
+    mass: Floats
     curves: Curves | None = None
 
-    @property
-    def mass(self) -> Floats:
-        """Belief [k, c, g] that sums to one for each step."""
-        weights = np.exp(self.log_weights).astype(np.float32)
-        return np.asarray((weights[None, :, None, :] @ self.belief)[:, :, 0, :], dtype=np.float64)
+
+def _mass(belief: Singles, log_weights: Floats) -> Floats:
+    """Belief [k, c, g] that sums to one for each step."""
+    weights = np.exp(log_weights).astype(np.float32)
+    return np.asarray((weights[None, :, None, :] @ belief)[:, :, 0, :], dtype=np.float64)
 
 
 def updated(state: State) -> Evening:
     """What today's marks make of the morning's belief."""
     if not state.today:
-        return Evening(state.belief, state.log_weights, state.offsets, state.precision, 0.0)
+        mass = _mass(state.belief, state.log_weights)
+        return Evening(state.belief, state.log_weights, state.offsets, state.precision, 0.0, mass)
     arrays = state.settings.bank
     kinds, steps, counts = _laid_out(state)
     curves = Curves(arrays, state.offsets)
@@ -335,7 +336,8 @@ def updated(state: State) -> Evening:
     belief = state.belief.copy()
     belief[steps] = seen.belief
     offsets, precision = learned(curves, state.precision, kinds, counts, chances, seen.responsible)
-    return Evening(belief, seen.log_weights, offsets, precision, seen.log_evidence + scaled, curves)
+    told, mass = seen.log_evidence + scaled, _mass(belief, seen.log_weights)
+    return Evening(belief, seen.log_weights, offsets, precision, told, mass, curves)
 
 
 def _laid_out(state: State) -> tuple[list[RecordKind], list[int], Floats]:
@@ -351,8 +353,12 @@ def _laid_out(state: State) -> tuple[list[RecordKind], list[int], Floats]:
 def _read(state: State, kind: MarkKind) -> RecordKind:
     """A mark as its writer means it."""
     _, noise, reported, adult, lo, hi = kind
-    slips = slips_of(state.settings.bank, state.writers, adult) if reported else (noise / 2, noise / 2)
-    return *slips, reported, lo, hi
+    if not reported:
+        return noise / 2, noise / 2, 0.0, False, lo, hi
+    arrays = state.settings.bank
+    slips = slips_of(arrays, state.writers, adult)
+    told = tells_level(lo, hi, state.settings.top)
+    return *slips, exactness(arrays, state.writers, adult) if told else 0.0, True, lo, hi
 
 
 def _heard(state: State, seen: Evening) -> Writers:

@@ -2,10 +2,14 @@
 
 For each adult of the family a few ways of writing are weighed by how well they foretell that adult's marks.
 The tracker then reads a mark with the mean slips of its writer. A therapist's marks are not weighed so.
+
+After a miss an adult may write the least help that would have been enough, having gone down help by help, or
+whatever help came to hand. Which of the two it is, is weighed the same way.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping
 from functools import lru_cache
 
@@ -17,9 +21,13 @@ from bylittle.core.learning.responses import record_row
 from bylittle.core.stats.ordinal import Floats
 
 Slips = tuple[float, float]
-Writers = Mapping[str, tuple[float, ...]]  # by adult: how much written lately, log weight of each way
+# By adult: how much written lately, log odds that a miss's level is the reach itself, log weight of each way.
+Writers = Mapping[str, tuple[float, ...]]
 WrittenKind = tuple[str, int, int, int]
 LATELY = 0.93  # what a day ago counts when asked who writes nowadays
+LEAST = 1e-9
+SUREST = 6.0  # log odds; no habit is so fixed that a month of other marks could not show its change
+COARSE_SHARE = 8
 COARSE = 50  # slips are rounded to one in fifty: marks of like writers then share their tables
 
 
@@ -39,7 +47,24 @@ def log_shares(arrays: Bank) -> tuple[float, ...]:
 
 def slips_of(arrays: Bank, writers: Writers, adult: str) -> Slips:
     """The mean share of this adult's marks that are one level up, and one level down."""
-    return _mean_slips(arrays, writers[adult][1:] if adult in writers else log_shares(arrays))
+    return _mean_slips(arrays, writers[adult][2:] if adult in writers else log_shares(arrays))
+
+
+def exactness(arrays: Bank, writers: Writers, adult: str) -> float:
+    """How likely the level this adult writes after a miss is the least that would have been enough, 0..1."""
+    if arrays.prior.exact_share == 0:
+        return 0.0
+    odds = writers[adult][1] if adult in writers else _usual_odds(arrays.prior.exact_share)
+    return round(COARSE_SHARE / (1 + math.exp(-odds))) / COARSE_SHARE
+
+
+def _usual_odds(share: float) -> float:
+    return math.log(share / (1 - share)) if 0 < share < 1 else 0.0
+
+
+def tells_level(lo: int, hi: int, top: int) -> bool:
+    """A miss with the level that worked then, where lower ones than the last might have."""
+    return 0 < lo < hi < top
 
 
 def slips_to_come(arrays: Bank, writers: Writers) -> Slips:
@@ -48,7 +73,7 @@ def slips_to_come(arrays: Bank, writers: Writers) -> Slips:
         even = arrays.prior.home_noise / 2
         return even, even
     lately = np.array([known[0] for known in writers.values()])
-    each = np.array([_mean_slips(arrays, known[1:]) for known in writers.values()])
+    each = np.array([_mean_slips(arrays, known[2:]) for known in writers.values()])
     up, down = lately @ each / lately.sum()
     return float(up), float(down)
 
@@ -74,22 +99,43 @@ def heard(
     by_chance = np.array([(hi - lo + 1) / tails.shape[1] for (_, _, lo, hi), _ in told])
     of_step = tails[[step for (_, step, _, _), _ in told]]
     likely = (1 - prior.slip) * (rows @ of_step[:, :, None])[:, :, 0] + prior.slip * by_chance[:, None]
-    logs = prior.writer_trust * np.array([count for _, count in told])[:, None] * np.log(likely)
+    counts = prior.writer_trust * np.array([count for _, count in told])
+    logs = counts[:, None] * np.log(likely)
+    odds = counts * _told_exactly(arrays, told, of_step)
     after = {adult: _faded(arrays, known) for adult, known in writers.items()}
     for adult in sorted({kind[0] for kind, _ in told}):
         if adult not in after and len(after) >= MOST_NAMES:
             continue
         mine = [i for i, (kind, _) in enumerate(told) if kind[0] == adult]
-        lately, *before = after.get(adult, (0.0, *log_shares(arrays)))
+        usual = (0.0, _usual_odds(prior.exact_share), *log_shares(arrays))
+        lately, exact, *before = after.get(adult, usual)
         now = np.asarray(before) + logs[mine].sum(axis=0)
-        after[adult] = (lately + sum(told[i][1] for i in mine), *(now - now.max()).tolist())
+        surer = min(max(exact + float(odds[mine].sum()), -SUREST), SUREST)
+        after[adult] = (lately + sum(told[i][1] for i in mine), surer, *(now - now.max()).tolist())
     return after
+
+
+def _told_exactly(arrays: Bank, told: list[tuple[WrittenKind, int]], of_step: Floats) -> Floats:
+    """Log odds, mark by mark, for the level written after a miss being the reach itself.
+
+    Against it stands an adult who writes any of the N levels that were enough, each alike.
+    """
+    odds = np.zeros(len(told))
+    top = of_step.shape[1] - 1
+    for i, ((_, _, lo, hi), _) in enumerate(told):
+        if 0 < lo <= hi < top:  # the last level before the offer counts too: careful adults write it most
+            reach = np.array([_rows(arrays, top + 1, n, n)[0] @ of_step[i] for n in range(lo, hi + 1)])
+            any_of_them = reach @ (1 / np.arange(lo, hi + 1))
+            odds[i] = math.log(max(float(reach[0]), LEAST) / max(float(any_of_them), LEAST))
+    return odds
 
 
 def _faded(arrays: Bank, known: tuple[float, ...]) -> tuple[float, ...]:
     usual = np.asarray(log_shares(arrays))
-    kept = usual + arrays.prior.writer_memory * (np.asarray(known[1:]) - (usual - usual.max()))
-    return (LATELY * known[0], *(kept - kept.max()).tolist())
+    memory = arrays.prior.writer_memory
+    kept = usual + memory * (np.asarray(known[2:]) - (usual - usual.max()))
+    before = _usual_odds(arrays.prior.exact_share)
+    return (LATELY * known[0], before + memory * (known[1] - before), *(kept - kept.max()).tolist())
 
 
 @lru_cache(maxsize=2048)
