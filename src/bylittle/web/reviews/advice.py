@@ -15,7 +15,7 @@ from typing import Any
 from bylittle import library
 from bylittle.core.advice import Decision, IfThen, Pattern, PatternKind, Why
 from bylittle.core.advice import LowFidelity as LowHelp
-from bylittle.core.plan.home_plan import Chaining
+from bylittle.core.plan.home_plan import MOST_ASKED_STEPS, Chaining
 from bylittle.core.practice.marks import Source
 from bylittle.core.skill.ladder import Ladder
 from bylittle.web.plans import waiting
@@ -245,5 +245,10 @@ def _ahead(content: dict[str, Any]) -> WholeSkill:
 
 
 def challenge_of(found: AdvisedLog) -> dict[str, int]:
-    """The proposed challenge as {step id: help level}."""
-    return {step.step_id: step.level for step in found.proposed}
+    """The proposed challenge as {step id: help level}.
+
+    A plan asks at most `MOST_ASKED_STEPS` steps: of more the surest are left out, the child does them anyway.
+    """
+    alone = {step.step_id: step.chances[-1][0] for step in found.steps if step.chances}
+    least_sure = sorted(found.proposed, key=lambda step: alone[step.step_id])[:MOST_ASKED_STEPS]
+    return {step.step_id: step.level for step in found.proposed if step in least_sure}

@@ -12,7 +12,7 @@ from bylittle.core.advice import Decision, PatternKind, Why
 from bylittle.core.evidence.facts import Kind
 from bylittle.core.plan.home_plan import HomePlan
 from bylittle.library.wording import advice as words
-from bylittle.library.wording import ahead, percent
+from bylittle.library.wording import NO_BREAK, ahead, percent
 from bylittle.library.wording.evidence import Sentence
 from bylittle.web.people.models import Child
 from bylittle.web.plans import procedures
@@ -122,7 +122,7 @@ def level_table(found: AdvisedLog) -> Table:
 
 def _range(chance: Sequence[float]) -> str:
     mean, low, high = (round(100 * value) for value in chance)
-    return f"{mean} % ({low} to {high})"
+    return f"{mean}{NO_BREAK}% ({low}{NO_BREAK}to{NO_BREAK}{high})"
 
 
 def challenge_rows(form: ChallengeForm, found: AdvisedLog) -> list[dict[str, Any]]:
