@@ -87,7 +87,7 @@ def coming(state: State, chances: Floats, plan: Teaching, bar: float | None = No
     """Steps that are no longer new, though not yet called: they leave room for another one.
 
     In a chain the next step waits until this one goes alone more often than not, seen on two days. Where the
-    whole task is practised, a step that goes alone in one of three turns is new no more (`bar`: another
+    whole task is practised, a step that goes alone in three of ten turns is new no more (`bar`: another
     share). A plan for a week looks at its middle and asks less, for it cannot take a step up on the way.
     """
     if plan.goal is Goal.WHOLE:
