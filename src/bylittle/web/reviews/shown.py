@@ -11,8 +11,8 @@ from bylittle.charts import Table
 from bylittle.core.advice import Decision, PatternKind, Why
 from bylittle.core.evidence.facts import Kind
 from bylittle.core.plan.home_plan import HomePlan
-from bylittle.library.wording import advice as words
 from bylittle.library.wording import NO_BREAK, ahead, percent
+from bylittle.library.wording import advice as words
 from bylittle.library.wording.evidence import Sentence
 from bylittle.web.people.models import Child
 from bylittle.web.plans import procedures
