@@ -32,9 +32,9 @@ def rests_on(evidence: Evidence, found: AdvisedLog) -> list[Row]:
         ("Written down", _written(evidence, found)),
         ("The plan", _plan(evidence, setting)),
         ("Just right", f"{_band(setting)} chance of success with the help offered; you set it in the plan"),
-        ("Called from", _called(setting)),
+        ("Mastery call", _called(setting)),
         ("Told by you", _told(setting)),
-        ("Before the first turn", _prior(setting)),
+        ("Starting expectation", _prior(setting)),
         ("Doubt about marks", _doubt(setting)),
     ]
     if changed := _changed(evidence):
