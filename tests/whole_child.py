@@ -206,6 +206,7 @@ def _versions(skill: Skill) -> SkillVersion:
 def _plans(skill: Skill, version: SkillVersion, cast: Cast) -> tuple[Plan, Plan]:
     told = {
         "chaining": "forward",
+        "leap_ahead": True,
         "order_of_help": "least-to-most",
         "procedure": "time_delay",
         "grade": "wide",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -176,3 +177,11 @@ def plans(draw: st.DrawFn) -> SheetPlan:
 @settings(max_examples=60)
 def test_what_was_written_is_read_back(plan: SheetPlan) -> None:
     assert read_plan(write_plan(plan), sheet=True) == plan
+
+
+def test_leaping_ahead_goes_out_and_comes_back_and_is_not_written_where_it_is_off() -> None:
+    plan = read_plan(json.dumps(PLAN | {"chaining": "backward"}))
+    assert "leap_ahead" not in write_plan(plan)
+    leaping = replace(plan, leap_ahead=True)
+    assert json.loads(write_plan(leaping))["leap_ahead"] is True
+    assert read_plan(write_plan(leaping)) == leaping

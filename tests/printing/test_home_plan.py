@@ -141,6 +141,29 @@ def test_how_the_chain_grows_is_told(chaining: Chaining, asked: set[int], words:
     assert told.count("Once it is easy") == (chaining is not Chaining.WHOLE)
 
 
+@pytest.mark.parametrize(
+    ("chaining", "asked", "words"),
+    [
+        (
+            Chaining.BACKWARD,
+            {4, 5},
+            "we look at the step before. Can Wren do that one? Then we leap to the next",
+        ),
+        (
+            Chaining.FORWARD,
+            {0, 1},
+            "we look at the next step. Can Wren do that one? Then we leap to the next",
+        ),
+    ],
+)
+def test_leaping_ahead_is_told_in_a_parents_words(chaining: Chaining, asked: set[int], words: str) -> None:
+    plan = replace(plan_of("pull-on-rain-boot", asked, 1), chaining=chaining, leap_ahead=True)
+    told = text_of(printed(plan))
+    assert words in told
+    assert told.count("Once it is easy") == 1
+    assert words not in text_of(printed(replace(plan, leap_ahead=False)))
+
+
 def test_what_was_agreed_for_a_hard_day_stands_on_the_page() -> None:
     assert "On a hard day Only the last step, then a cuddle." in text_of(
         printed(replace(WREN, bad_days="Only the last step, then a cuddle."))

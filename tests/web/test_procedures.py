@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from django.test import Client
 from django.urls import reverse
 
 from bylittle import library
-from bylittle.web.plans import procedures
+from bylittle.core.faults import BadValue
+from bylittle.core.plan.home_plan import Chaining
+from bylittle.web.plans import pages, procedures
 from bylittle.web.plans import services as plans
 from bylittle.web.plans.models import Plan
 from bylittle.web.plans.queries import as_home_plan
+from bylittle.web.reviews.advice import setting_of
 from bylittle.web.skills.queries import latest_version
 from tests import cast as people
 from tests.cast import Cast
@@ -149,6 +154,36 @@ def test_the_next_draft_carries_the_way_and_the_bad_days(cast: Cast) -> None:
 )
 def test_leaping_ahead_is_a_hint_for_a_mixed_chain(known: list[bool], leaps: bool) -> None:
     assert procedures.leaps_ahead(known) is leaps
+
+
+def test_leaping_ahead_is_a_choice_that_is_signed_carried_on_and_spelt_out(
+    cast: Cast, as_therapist: Client
+) -> None:
+    edit(as_therapist, cast, leap_ahead="on")
+    plan = Plan.objects.get()
+    assert as_home_plan(plan).leap_ahead
+    assert pages.sheet_plan(as_home_plan(plan)).leap_ahead
+    page = as_therapist.get(reverse("plan", args=[plan.pk])).content.decode()
+    assert "with leap-aheads" in page
+    assert "Then we leap to the next hard step." in page
+    Plan.objects.filter(pk=people.signed_plan(cast).pk).update(leap_ahead=True)
+    assert draft(cast).leap_ahead
+
+
+def test_leaping_ahead_of_the_whole_task_is_told_at_its_place(cast: Cast, as_therapist: Client) -> None:
+    page = edit(as_therapist, cast, leap_ahead="on", chaining="whole")
+    assert "The whole task asks every step already." in page
+    assert not Plan.objects.get().leap_ahead
+    with pytest.raises(BadValue) as told:
+        replace(as_home_plan(Plan.objects.get()), chaining=Chaining.WHOLE, leap_ahead=True).check()
+    assert told.value.code == "leap_ahead_of_whole"
+
+
+def test_the_adviser_is_told_of_the_signed_plans_leaping_ahead(cast: Cast) -> None:
+    plan = people.signed_plan(cast)
+    assert not setting_of(cast.skill, latest_version(cast.skill), plan).leap_ahead
+    plan.leap_ahead = True
+    assert setting_of(cast.skill, latest_version(cast.skill), plan).leap_ahead
 
 
 def test_the_talk_has_its_questions_in_the_familys_language(cast: Cast, as_therapist: Client) -> None:

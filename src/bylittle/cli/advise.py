@@ -58,6 +58,11 @@ def add_parser(subparsers: Any) -> argparse.ArgumentParser:
         choices=("backward", "forward", "whole"),
         help="which step is taught first, where no plan says it (whole if left out)",
     )
+    parser.add_argument(
+        "--leap-ahead",
+        action="store_true",
+        help="backward or forward: pass over steps that likely go alone, and say which to probe",
+    )
     parser.add_argument("--prior", type=Path, metavar="PRIOR.json", help="what `fit-prior` wrote")
     parser.add_argument("--json", action="store_true", help="one JSON value instead of a page")
     return parser
@@ -74,7 +79,7 @@ def run(args: argparse.Namespace) -> int:
     plan = _plan(args.plan)
     file = read_log(args.log.read_bytes(), _against(plan, max(today + A_DAY_AHEAD, on or today)))
     log = PracticeLog.of(file.entries)
-    setting = replace(_setting(file, log, plan, args.chaining), prior=_prior(args.prior))
+    setting = replace(_setting(file, log, plan, args), prior=_prior(args.prior))
     advised = advise_log(log, setting, on if on or file.rows else today)
     if args.json:
         say_json(as_json(advised, _names(advised, plan)))
@@ -170,15 +175,18 @@ def _against(plan: SheetPlan | None, latest: date) -> Against:
     return Against(version, Ladder(plan.levels), latest)
 
 
-def _setting(file: LogFile, log: PracticeLog, plan: SheetPlan | None, chaining: str | None) -> AdviceSetting:
+def _setting(
+    file: LogFile, log: PracticeLog, plan: SheetPlan | None, args: argparse.Namespace
+) -> AdviceSetting:
     from bylittle.core.plan.home_plan import Chaining
     from bylittle.workflows.advise_log import AdviceSetting
 
-    told = chaining or (plan.chaining if plan else None)
+    told = args.chaining or (plan.chaining if plan else None)
     return AdviceSetting(
         version=file.version,
         ladder=file.ladder,
         chaining=Chaining(told) if told else Chaining.WHOLE,
+        leap_ahead=args.leap_ahead or bool(plan and plan.leap_ahead),
         plan_since=_since(plan, log),
     )
 

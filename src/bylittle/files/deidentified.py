@@ -121,6 +121,7 @@ def _plan(kept: KeptPlan, steps: dict[str, int], first: date | None, grades: _Nu
         "number": plan.number,
         "from": _day(plan.start, first),
         "chaining": plan.chaining.value,
+        "leap_ahead": plan.leap_ahead,
         "order_of_help": plan.order_of_help.value,
         "asked": [{"step": steps.get(step.step_id), "help": step.help_level} for step in plan.asked],
         "turns": plan.dose.turns_per_day,

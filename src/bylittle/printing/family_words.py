@@ -71,8 +71,8 @@ def _substance(plan: HomePlan) -> tuple[Any, ...]:
     return plan.plan_id, plan.number, steps, dose, plan.wait_s, _way(plan), len(plan.ladder)
 
 
-def _way(plan: HomePlan) -> tuple[str, str]:
-    return plan.order_of_help, plan.procedure
+def _way(plan: HomePlan) -> tuple[str, str, bool]:
+    return plan.order_of_help, plan.procedure, plan.leap_ahead
 
 
 def shared(plan: HomePlan, setting: PageSetting, language: str) -> Words:

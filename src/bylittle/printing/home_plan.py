@@ -140,9 +140,11 @@ def _who_does(plan: HomePlan, child: str, language: str) -> str:
     """Who does what, and how the chain grows where the plan has a direction and steps left to add."""
     told = family.who_does_what(plan.steps, child, language)
     if plan.chaining is Chaining.BACKWARD and not plan.steps[0].asked:
-        return f"{told} {tell('chain.then_before', language)}"
+        key = "chain.leap_before" if plan.leap_ahead else "chain.then_before"
+        return f"{told} {tell(key, language, child=child)}"
     if plan.chaining is Chaining.FORWARD and not plan.steps[-1].asked:
-        return f"{told} {tell('chain.then_next', language)}"
+        key = "chain.leap_next" if plan.leap_ahead else "chain.then_next"
+        return f"{told} {tell(key, language, child=child)}"
     return told
 
 

@@ -44,6 +44,7 @@ class AdviceSetting:
     version: SkillVersion
     ladder: Ladder = DEFAULT_LADDER
     chaining: Chaining = Chaining.WHOLE
+    leap_ahead: bool = False
     band: tuple[float, float] = (0.70, 0.90)
     max_new_steps: int | None = None
     advice_every: str = "day"
@@ -161,6 +162,7 @@ def course_for(setting: AdviceSetting) -> Course:
         mastery=setting.mastery,
         prior=setting.prior,
         grades=setting.grades,
+        leap_ahead=setting.leap_ahead,
     )
     return begin(tracker, setting.changes, taught, setting.ladder.top)
 

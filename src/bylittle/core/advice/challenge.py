@@ -2,7 +2,8 @@
 
 Mastered steps are asked alone. Of the others at most `max_new_steps` are asked: from the end of the chain
 (backward), from its front (forward), or those with least left to learn (whole task). Help is chosen so that
-predicted success lies in the therapist's band, near its aim.
+predicted success lies in the therapist's band, near its aim. With leap-aheads a chain passes over steps that
+likely go alone already: they are asked alone, to be probed, and the first one that needs teaching is next.
 """
 
 from __future__ import annotations
@@ -18,11 +19,15 @@ from bylittle.core.stats.ordinal import Floats
 
 @dataclass(frozen=True, slots=True)
 class Challenge:
-    """Help level for each step, None where an adult does it, and the predicted success of asked steps."""
+    """Help level for each step, None where an adult does it, and the predicted success of asked steps.
+
+    `new`: the steps being taught; `leapt`: those passed over, asked alone until a probe has shown them.
+    """
 
     levels: tuple[int | None, ...]
     predicted: tuple[float | None, ...]
     new: tuple[int, ...]
+    leapt: tuple[int, ...] = ()
 
 
 def choose(
@@ -32,18 +37,21 @@ def choose(
 
     Steps that are `coming` (mostly done alone, not yet called) stay asked and leave room for a new one.
     """
-    new = new_steps(chances, mastered, plan, coming or (False,) * len(mastered))
+    on_their_way = coming or (False,) * len(mastered)
+    leapt = passed_over(chances, mastered, plan, on_their_way)
+    known = tuple(there or step in leapt for step, there in enumerate(mastered))
+    new = new_steps(chances, known, plan, on_their_way)
     top = chances.shape[1] - 1
     levels: list[int | None] = [None] * len(mastered)
-    for step, known in enumerate(mastered):
-        if known:
+    for step, goes_alone in enumerate(known):
+        if goes_alone:
             levels[step] = top
         elif step in new:
             levels[step] = help_for(chances[step], plan)
     predicted = tuple(
         None if level is None else float(chances[step, level]) for step, level in enumerate(levels)
     )
-    return Challenge(tuple(levels), predicted, new)
+    return Challenge(tuple(levels), predicted, new, leapt)
 
 
 def for_a_week(today: Challenge, chances: Floats, midweek: Floats, plan: Teaching) -> Challenge:
@@ -58,22 +66,53 @@ def for_a_week(today: Challenge, chances: Floats, midweek: Floats, plan: Teachin
     predicted = tuple(
         None if level is None else float(chances[step, level]) for step, level in enumerate(levels)
     )
-    return Challenge(levels, predicted, today.new)
+    return Challenge(levels, predicted, today.new, today.leapt)
 
 
-def new_steps(
+def passed_over(
     chances: Floats, mastered: tuple[bool, ...], plan: Teaching, coming: tuple[bool, ...]
 ) -> tuple[int, ...]:
-    """The steps to teach now, in the plan's order of teaching; ties go to the earlier step.
+    """The steps that a chain with leap-aheads passes over today, in the order of teaching.
 
-    All that are coming, and of the others at most `max_new_steps`.
+    On the way to the steps that would be taught next, those whose chance alone reaches the band: alone is
+    just right for them, so nothing is left to fade. What lies behind the last step that needs teaching is
+    left for later. Where nothing is left to teach, nothing is passed over: the steps are taught as usual
+    until they are called.
     """
+    if not plan.leap_ahead or plan.goal is Goal.WHOLE:
+        return ()
+    waiting = [step for step in in_order(chances, mastered, plan) if not coming[step]]
+    found: list[int] = []
+    room = plan.max_new_steps
+    for step in waiting:
+        if chances[step, -1] >= plan.band[0]:
+            found.append(step)
+        elif room == 1:
+            return tuple(found)
+        else:
+            room -= 1
+    return tuple(found) if room < plan.max_new_steps else ()
+
+
+def in_order(chances: Floats, mastered: tuple[bool, ...], plan: Teaching) -> list[int]:
+    """The steps that are not mastered, in the plan's order of teaching; ties go to the earlier step."""
     to_teach = [step for step, known in enumerate(mastered) if not known]
     if plan.goal is Goal.BACKWARD:
         to_teach.reverse()
     elif plan.goal is Goal.WHOLE:
         ease = chances.mean(axis=1)
         to_teach.sort(key=lambda step: (-round(float(ease[step]), 9), step))
+    return to_teach
+
+
+def new_steps(
+    chances: Floats, mastered: tuple[bool, ...], plan: Teaching, coming: tuple[bool, ...]
+) -> tuple[int, ...]:
+    """The steps to teach now, in the plan's order of teaching.
+
+    All that are coming, and of the others at most `max_new_steps`.
+    """
+    to_teach = in_order(chances, mastered, plan)
     new = [step for step in to_teach if not coming[step]][: plan.max_new_steps]
     return tuple(step for step in to_teach if coming[step] or step in new)
 

@@ -62,8 +62,18 @@ def decide(context: Context) -> Decided:
     for decision, rules in RULES:
         why = tuple(found for rule in rules if (found := rule(context)) is not None)
         if why:
-            return Decided(decision, why)
-    return Decided(Decision.HOLD, (_hold(context),))
+            return Decided(decision, (*why, *_leapt(context, decision)))
+    return Decided(Decision.HOLD, (_hold(context), *_leapt(context, Decision.HOLD)))
+
+
+def _leapt(context: Context, decision: Decision) -> tuple[Why, ...]:
+    """Steps that the chain passes over wait for a probe: only that shows whether they go alone."""
+    steps = context.challenge.leapt
+    if not steps or decision in (Decision.REFER, Decision.PAUSE, Decision.DONE):
+        return ()
+    chances = [chance for step in steps if (chance := context.challenge.predicted[step]) is not None]
+    values = {"steps": tuple(sorted(steps)), "chance": min(chances), "bar": context.plan.band[0]}
+    return (Why("leapt_ahead", values),)
 
 
 def _red_flag(context: Context) -> Why | None:

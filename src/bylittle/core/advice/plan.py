@@ -17,6 +17,7 @@ MOST_NEW = {Goal.BACKWARD: 1, Goal.FORWARD: 1, Goal.WHOLE: 3}
 class Teaching:
     """The frame of advice. `band`: predicted success wanted; `max_new_steps`: not yet mastered steps at once.
 
+    `leap_ahead`: a chain passes over steps that go alone already (alone is just right for them).
     `aim`: where in the band a challenge should lie, as a share of its width from below.
     """
 
@@ -30,6 +31,7 @@ class Teaching:
     coming_at: float = 0.50
     coming_whole: float = 0.30
     coming_in_a_week: float = 0.25
+    leap_ahead: bool = False
 
     @property
     def target(self) -> float:
@@ -43,6 +45,7 @@ def teaching(
     max_new_steps: int | None = None,
     advice_every: str = "day",
     mastery: tuple[float, float, int] = (0.85, 0.90, 3),
+    leap_ahead: bool = False,
 ) -> Teaching:
     """A checked `Teaching` from plain values; BadValue names what is not permitted."""
     direction = _direction(goal)
@@ -52,7 +55,11 @@ def teaching(
         raise BadValue("out_of_range", name="max_new_steps", value=max_new_steps, allowed=(1, None))
     every = _every(advice_every)
     chance, sure, days = mastery
-    return Teaching(direction, (low, high), int(most), every, Criterion(chance, sure, days))
+    if leap_ahead and direction is Goal.WHOLE:
+        allowed = (Goal.BACKWARD.value, Goal.FORWARD.value)
+        raise BadValue("leap_ahead_of_whole", name="goal", value=goal, allowed=allowed)
+    mastered = Criterion(chance, sure, days)
+    return Teaching(direction, (low, high), int(most), every, mastered, leap_ahead=leap_ahead)
 
 
 def _direction(value: str) -> Goal:

@@ -32,6 +32,7 @@ def plan_from(value: dict[str, Any]) -> Teaching:
         coming_at=value["coming_at"],
         coming_whole=value["coming_whole"],
         coming_in_a_week=value["coming_in_a_week"],
+        leap_ahead=value.get("leap_ahead", False),
     )
 
 

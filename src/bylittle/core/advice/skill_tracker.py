@@ -39,6 +39,7 @@ class SkillTracker:
     `n_levels` is the ladder's length (index 0 the fullest help, the last one alone); `goal` the chaining
     direction; `band` the success wanted; `mastery` = (chance alone, how sure, days). `grades` names the
     materials from easier to harder: a mark with another grade than before then shifts what is believed.
+    `leap_ahead`: a backward or forward chain passes over steps that likely go alone already.
     """
 
     def __init__(
@@ -52,8 +53,9 @@ class SkillTracker:
         mastery: tuple[float, float, int] = (0.85, 0.90, 3),
         prior: Prior | None = None,
         grades: Sequence[str] = (),
+        leap_ahead: bool = False,
     ) -> None:
-        self._plan = teaching(goal, band, max_new_steps, advice_every, mastery)
+        self._plan = teaching(goal, band, max_new_steps, advice_every, mastery, leap_ahead)
         self._state = begin(Settings(n_steps, n_levels, prior or SHIPPED, tuple(grades)))
         self._first_day: int | None = None
         self._week: tuple[int, Advice] | None = None

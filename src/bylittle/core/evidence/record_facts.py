@@ -209,7 +209,8 @@ def what_works(asked: Asked) -> list[RecordFact]:
     for code, text in (("praise", plan.praise), ("when_it_goes_wrong", plan.when_it_goes_wrong)):
         if text.strip():
             found.append(RecordFact(code, {"text": text.strip()}, ref))
-    values = {"chaining": plan.chaining.value, "order": plan.order_of_help.value, "wait": plan.wait_s}
+    chaining = f"{plan.chaining.value} chaining" + " with leap-aheads" * plan.leap_ahead
+    values = {"chaining": chaining, "order": plan.order_of_help.value, "wait": plan.wait_s}
     return [*found, RecordFact("way_of_teaching", values, ref)]
 
 

@@ -23,6 +23,11 @@ class Chaining(StrEnum):
     FORWARD = "forward"
     WHOLE = "whole"
 
+    @property
+    def can_leap(self) -> bool:
+        """Whether steps can be passed over: only where they are taken up one after another."""
+        return self is not Chaining.WHOLE
+
 
 @dataclass(frozen=True, slots=True)
 class PlannedStep:
@@ -64,6 +69,8 @@ class HomePlan:
 
     It is a draft until a licensed therapist signs it; nothing here says that it is signed: the record
     of the signature does (who, when). `procedure`: id of the chosen way of helping, where one was chosen.
+    `leap_ahead`: steps that go alone already are passed over and probed, not taught (backward or forward
+    chaining with leap-aheads).
     """
 
     plan_id: str
@@ -72,6 +79,7 @@ class HomePlan:
     steps: tuple[PlannedStep, ...]
     ladder: Ladder = DEFAULT_LADDER
     chaining: Chaining = Chaining.BACKWARD
+    leap_ahead: bool = False
     order_of_help: OrderOfHelp = OrderOfHelp.FIXED_OFFER
     procedure: str = ""
     wait_s: int = 5
@@ -104,6 +112,11 @@ def faults_of(plan: HomePlan) -> list[Fault]:
     found = _asked_faults(plan)
     for number, step in enumerate(plan.steps, start=1):
         found.extend(_step_faults(plan, number, step))
+    if plan.leap_ahead and not plan.chaining.can_leap:
+        allowed = tuple(each.value for each in Chaining if each.can_leap)
+        found.append(
+            BadValue("leap_ahead_of_whole", name="chaining", value=plan.chaining.value, allowed=allowed)
+        )
     found.extend(_within("wait_s", plan.wait_s, 0, MOST_WAIT_S))
     found.extend(_within("turns_per_day", plan.dose.turns_per_day, 1, MOST_TURNS_A_DAY))
     found.extend(_within("days", plan.dose.days, 1, 14))

@@ -46,6 +46,7 @@ class SheetPlan:
     start: date | None = None
     copy: str = "A"
     chaining: str | None = None
+    leap_ahead: bool = False
     order_of_help: str = FIXED_OFFER
     wait_s: int | None = None
     stop_signs: tuple[str, ...] = ()

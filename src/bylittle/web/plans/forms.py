@@ -9,7 +9,7 @@ from django import forms
 from django.http import QueryDict
 
 from bylittle import library
-from bylittle.core.plan.home_plan import MOST_ASKED_STEPS
+from bylittle.core.plan.home_plan import MOST_ASKED_STEPS, Chaining
 from bylittle.web.people.forms import DateInput
 from bylittle.web.plans import procedures
 from bylittle.web.plans.models import LANGUAGE_CHECKS, Gate, Goal, GoalRating, Plan
@@ -33,8 +33,9 @@ class PlanForm(forms.ModelForm):
     class Meta:
         model = Plan
         fields = (
-            "chaining", "order_of_help", "procedure", "grade", "routine", "turns_per_day", "minutes", "days",
-            "wait_s", "start", "praise", "when_it_goes_wrong", "bad_days", "band_low", "band_high",
+            "chaining", "leap_ahead", "order_of_help", "procedure", "grade", "routine", "turns_per_day",
+            "minutes", "days", "wait_s", "start", "praise", "when_it_goes_wrong", "bad_days", "band_low",
+            "band_high",
         )  # fmt: skip
         widgets = {
             "start": DateInput(),
@@ -46,10 +47,14 @@ class PlanForm(forms.ModelForm):
         }
         labels = {
             "chaining": "Which step first",
+            "leap_ahead": "Leap ahead over steps that go alone already",
             "order_of_help": "How help is given",
             "band_low": "Just right from",
             "band_high": "Just right up to",
             "start": "First practice day",
+        }
+        help_texts = {
+            "leap_ahead": "Backward or forward only. You probe the steps passed over.",
         }
 
     #: Texts for the family, each with ready words beside it.
@@ -79,6 +84,9 @@ class PlanForm(forms.ModelForm):
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
+        if data.get("leap_ahead") and data.get("chaining") == Chaining.WHOLE:
+            told = "The whole task asks every step already. Choose backward or forward, or no leaping ahead."
+            self.add_error("leap_ahead", told)
         way, order = data.get("procedure", ""), data.get("order_of_help", "")
         if told := procedures.clash(way, order, data.get("wait_s") or 0):
             self.add_error("procedure", told)

@@ -34,6 +34,7 @@ class Plan(models.Model):
     number = models.PositiveIntegerField()
     code = models.CharField(max_length=6)
     chaining = models.CharField(max_length=10, choices=_choices(Chaining), default=Chaining.BACKWARD)
+    leap_ahead = models.BooleanField("leap ahead", default=False)
     order_of_help = models.CharField(
         max_length=14, choices=_choices(OrderOfHelp), default=OrderOfHelp.FIXED_OFFER
     )

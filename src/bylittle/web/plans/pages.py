@@ -180,6 +180,7 @@ def sheet_plan(home: HomePlan) -> SheetPlan:
         adults=home.adults[:MOST_SHEET_ADULTS] or ("A",),
         start=home.start,
         chaining=home.chaining.value,
+        leap_ahead=home.leap_ahead,
         order_of_help=home.order_of_help.value,
         wait_s=home.wait_s,
         stop_signs=home.stop_rule.stop_signs,

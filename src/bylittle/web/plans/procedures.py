@@ -93,7 +93,8 @@ def of_plan(plan: Plan) -> list[Spelt]:
     """How a plan helps and chains, in each language of the home: the way chosen, then the chaining."""
     child = plan.skill.child
     languages = dict.fromkeys(each for each in ("en", child.language, child.second_language) if each)
-    found = [each for each in (named(plan.procedure), named(plan.chaining)) if each is not None]
+    ids = (plan.procedure, plan.chaining, LEAP_AHEAD if plan.leap_ahead else "")
+    found = [each for each in map(named, ids) if each is not None]
     return [spelt(each, plan, language) for each in found for language in languages]
 
 

@@ -51,6 +51,7 @@ def as_home_plan(plan: Plan, *, start: object = None) -> HomePlan:
         steps=_planned_steps(plan),
         ladder=plan.ladder,
         chaining=Chaining(plan.chaining),
+        leap_ahead=plan.leap_ahead,
         order_of_help=OrderOfHelp(plan.order_of_help),
         procedure=plan.procedure,
         wait_s=plan.wait_s,

@@ -20,6 +20,7 @@ from bylittle.web.skills.queries import latest_version, ready_skill
 
 _CARRIED = (
     "chaining",
+    "leap_ahead",
     "order_of_help",
     "procedure",
     "levels",

@@ -111,6 +111,7 @@ def _plan(skill: Skill, version: SkillVersion, told: kept.KeptPlan, people: Foun
             number=home.number,
             code=home.plan_id,
             chaining=home.chaining,
+            leap_ahead=home.leap_ahead,
             order_of_help=home.order_of_help,
             procedure=told.procedure,
             levels=list(home.ladder.names),

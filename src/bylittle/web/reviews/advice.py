@@ -57,6 +57,7 @@ def setting_of(
         version=as_core(version),
         ladder=plan.ladder,
         chaining=Chaining(plan.chaining),
+        leap_ahead=plan.leap_ahead,
         band=(plan.band_low, plan.band_high),
         plan_since=plan.start,
         red_flags=red_flags,

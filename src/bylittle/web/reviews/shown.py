@@ -141,10 +141,10 @@ def challenge_rows(form: ChallengeForm, found: AdvisedLog) -> list[dict[str, Any
 
 
 def leap(plan: Plan, found: AdvisedLog) -> procedures.Spelt | None:
-    """The hint to skip what is known, where known steps lie between others; else None."""
+    """The hint to leap ahead, where known steps lie between others and it is not chosen; else None."""
     known = [step.mastered or step.probably_ready for step in found.steps if step.chances]
     hint = procedures.named(procedures.LEAP_AHEAD)
-    if hint is None or not procedures.leaps_ahead(known):
+    if hint is None or plan.leap_ahead or not procedures.leaps_ahead(known):
         return None
     return procedures.spelt(hint, plan, "en")
 
