@@ -326,8 +326,8 @@ def test_every_way_asked_for_is_there() -> None:
 
 def test_a_rule_takes_the_numbers_of_the_plan() -> None:
     way = next(way for way in library.procedures() if way.id == "constant-time-delay")
-    assert "count 5 slow elephants" in way.told("en")
-    assert "cuente 3 elefantes" in way.told("es", wait=3)
+    assert "wait 5 seconds" in way.told("en", wait="5 seconds")
+    assert "espere 3 segundos" in way.told("es", wait="3 segundos")
     for one in library.procedures():
         assert "{" not in one.told("en") + one.told("es")
 

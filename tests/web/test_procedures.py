@@ -83,7 +83,7 @@ def test_the_plan_page_spells_the_way_out_with_the_plans_seconds(cast: Cast, as_
     """0 seconds first, then a fixed wait: the definition of constant time delay (Neitzel & Wolery 2009)."""
     edit(as_therapist, cast, procedure="constant-time-delay", wait_s="4")
     page = as_therapist.get(reverse("plan", args=[Plan.objects.get().pk])).content.decode()
-    assert "On the first days help at once. After that, say the words, count 4 slow elephants" in page
+    assert "On the first days of a new step help at once. After that, say the words, wait 4 seconds" in page
     assert "Neitzel &amp; Wolery 2009" in page
     assert "(published)" in page
 

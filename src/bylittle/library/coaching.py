@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from bylittle.library.catalogue import MARKS, rows
 from bylittle.library.datafile import Reader
 from bylittle.library.faults import FileFault
-from bylittle.library.text import Text
+from bylittle.library.text import LANGUAGES, Text
 
 PARTS = (
     "set_up",
@@ -61,10 +61,17 @@ class Procedure:
     defaults: Mapping[str, int]
     evidence: str
     mark: str
+    rule_ar: str = ""
+    """The rule in Arabic, for the ways whose rule stands on the home plan; empty for the others."""
 
     def told(self, language: str, **values: object) -> str:
         """The rule in `language`, with the plan's numbers in it; defaults where the plan has none."""
-        return self.rule.text(language).format(**{**self.defaults, **values})
+        words = self.rule_ar if language == "ar" and self.rule_ar else self.rule.text(language)
+        return words.format(**{**self.defaults, **values})
+
+    def speaks(self, language: str) -> bool:
+        """Whether the rule is written in this language."""
+        return language in LANGUAGES or (language == "ar" and bool(self.rule_ar))
 
 
 def read_fidelity(faults: list[FileFault]) -> tuple[FidelityItem, ...]:
@@ -111,6 +118,7 @@ def _procedure(part: Reader) -> Procedure:
         defaults=_defaults(part.part("defaults")),
         evidence=part.words("evidence"),
         mark=part.choice("mark", MARKS),
+        rule_ar=part.words("rule_ar", ""),
     )
 
 

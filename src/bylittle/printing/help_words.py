@@ -8,6 +8,7 @@ from bylittle import library
 from bylittle.core.plan.home_plan import HomePlan
 from bylittle.core.plan.order_of_help import OrderOfHelp
 from bylittle.core.skill.ladder import Ladder
+from bylittle.library.coaching import Procedure
 from bylittle.library.wording import family
 from bylittle.library.wording.family import tell
 from bylittle.look import help_bar
@@ -40,15 +41,21 @@ def own_timing(plan: HomePlan) -> bool:
 def way_rule(plan: HomePlan, language: str) -> str:
     """The rule of the chosen way of helping, with the plan's seconds.
 
-    Empty where none is chosen, or where the usual lines say it. A language that the library does not speak
-    has it in the plan's own words, like all else that the plan itself says.
+    Empty where none is chosen, or where the usual lines say it. In a language that the rule does not speak it
+    stands in the plan's own words, like all else that the plan itself says.
     """
     known = {each.id: each for each in library.procedures()}
     way = None if plan.procedure in USUAL else known.get(plan.procedure)
     if way is None:
         return ""
-    spoken = next(each for each in (language, plan.language, "en") if each in library.LANGUAGES)
-    return way.told(spoken, wait=plan.wait_s, cap=plan.wait_s)
+    spoken = next(each for each in (language, plan.language, "en") if way.speaks(each))
+    return rule_words(way, plan.wait_s, spoken)
+
+
+def rule_words(way: Procedure, wait_s: int, language: str) -> str:
+    """The rule of a way of helping in a language that it speaks, its seconds in the right form of number."""
+    seconds = family.count("seconds", wait_s, language)
+    return way.told(language, wait=seconds, cap=seconds)
 
 
 def _fixed(plan: HomePlan, language: str, child: str) -> list[Words]:

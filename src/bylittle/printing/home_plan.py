@@ -235,7 +235,6 @@ def _cue_size(cues: Sequence[str]) -> float:
 
 
 def _notes(plan: HomePlan, language: str, child: str) -> list[dict[str, str]]:
-    bad = {"heading": tell("hard_day.heading", language), "text": plan.bad_days}
     return [
         {
             "heading": tell("wrong.heading", language),
@@ -245,5 +244,8 @@ def _notes(plan: HomePlan, language: str, child: str) -> list[dict[str, str]]:
             "heading": tell("praise.heading", language),
             "text": plan.praise or tell("praise.usual", language, child=child),
         },
-        *([bad] if plan.bad_days else []),
+        {
+            "heading": tell("hard_day.heading", language),
+            "text": plan.bad_days or tell("hard_day.usual", language),
+        },
     ]

@@ -88,7 +88,7 @@ class PlanForm(forms.ModelForm):
             told = "The whole task asks every step already. Choose backward or forward, or no leaping ahead."
             self.add_error("leap_ahead", told)
         way, order = data.get("procedure", ""), data.get("order_of_help", "")
-        if told := procedures.clash(way, order, data.get("wait_s") or 0):
+        if told := procedures.clash(way, order, data.get("wait_s") or 0, data.get("turns_per_day") or 0):
             self.add_error("procedure", told)
         low, high = data.get("band_low"), data.get("band_high")
         if low is not None and high is not None and low >= high:

@@ -7,11 +7,19 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from bylittle import library
+from bylittle.core.plan.home_plan import HomePlan
+from bylittle.core.skill.ladder import DEFAULT_LADDER
 from bylittle.library.coaching import Procedure
+from bylittle.printing.help_words import rule_words
 from bylittle.web.plans.models import Plan
 
 HAND_UNDER_HAND = "hand-under-hand"
 LEAP_AHEAD = "leap-ahead"
+USUAL_LOOK = "least-to-most"
+PROGRESSIVE, SIMULTANEOUS = "progressive-time-delay", "simultaneous-prompting"
+FEWEST_SECONDS, FEWEST_TURNS = 2, 2
+HANDS_ON = ("graduated-guidance", HAND_UNDER_HAND)
+BY_HAND = DEFAULT_LADDER.names[:2]
 #: Ready words by name, and the text of the plan that each is offered for.
 FIELD_OF: Mapping[str, str] = {
     "slip": "when_it_goes_wrong",
@@ -44,8 +52,8 @@ def _order(procedure: Procedure) -> str:
     return told if procedure.order in (None, procedure.id) else f"{told}, {procedure.order}"
 
 
-def clash(procedure_id: str, order_of_help: str, wait_s: int) -> str:
-    """What does not go together, and the mend; empty where all does."""
+def clash(procedure_id: str, order_of_help: str, wait_s: int, turns: int = FEWEST_TURNS) -> str:
+    """What does not go together, and the mend; empty where all does. `turns`: of a sitting."""
     way = named(procedure_id)
     if way is None:
         return ""
@@ -57,6 +65,25 @@ def clash(procedure_id: str, order_of_help: str, wait_s: int) -> str:
         return (
             f"“{way.name}” needs a wait of 1 second or more. Give the seconds to wait, or choose another way."
         )
+    if way.id == PROGRESSIVE and wait_s < FEWEST_SECONDS:
+        return f"“{way.name}” grows by a second a day: the longest wait is {FEWEST_SECONDS} seconds or more."
+    if way.id == SIMULTANEOUS and turns < FEWEST_TURNS:
+        return (
+            f"“{way.name}” needs {FEWEST_TURNS} turns or more in a sitting: the first is a look without help."
+        )
+    return ""
+
+
+def out_of_place(plan: HomePlan) -> str:
+    """What the chosen way of helping cannot do with the help that this plan offers; empty where all fits."""
+    way, levels = named(plan.procedure), {step.help_level for step in plan.asked}
+    if way is None or way.id == USUAL_LOOK:
+        return ""
+    if levels <= {plan.ladder.top}:
+        return f"“{way.name}” says when to help, but every step of this plan is asked alone."
+    by_hand = {level for level, name in enumerate(plan.ladder.names) if name in BY_HAND}
+    if way.id in HANDS_ON and by_hand and not levels & by_hand:
+        return f"“{way.name}” is help by hand, but no step of this plan is helped by hand."
     return ""
 
 
@@ -86,7 +113,7 @@ def spelt(procedure: Procedure, plan: Plan, language: str) -> Spelt:
 
 def words(procedure: Procedure, wait_s: int, language: str) -> str:
     """The rule for the family, with the plan's seconds."""
-    return procedure.told(language, wait=wait_s, cap=wait_s)
+    return rule_words(procedure, wait_s, language)
 
 
 def of_plan(plan: Plan) -> list[Spelt]:

@@ -89,6 +89,7 @@ def plan(request: HttpRequest, plan_id: int) -> HttpResponse:
         "barred": barred(found.skill, today),
         "waits": waiting.in_words(waiting.open_flags(found.skill)),
         "spelt": procedures.of_plan(found),
+        "out_of_place": procedures.out_of_place(home),
         "kinds": pages.KINDS,
         "copies": copies.all_of(found)[1:],
         "next_copy": copies.next_letter(found) if found.signed else "",
