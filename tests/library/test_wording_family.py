@@ -197,3 +197,16 @@ def test_a_few_ids_alike_do_not_make_a_ready_skill() -> None:
     assert drawings.skill_of(["open", "grip", "pull"]) == ""
     assert drawings.skill_of([*boot[:4], "a", "b", "c"]) == ""
     assert drawings.skill_of([]) == ""
+
+
+def test_latin_words_are_kept_as_one_piece_in_a_line_from_the_right() -> None:
+    """Isolates of the Unicode Bidirectional Algorithm (UAX 9): else the day's number joins the name."""
+    told = family.tell("foot.signed", "ar", who="Ines Falk, OT", day="28 نوفمبر 2026")
+    assert told == "توقيع \u2068Ines Falk, OT\u2069، 28 نوفمبر 2026"
+    assert family.listed(["Mum", "Nana"], "ar") == "\u2068Mum\u2069 و\u2068Nana\u2069"
+    adults = family.listed(["Mum", "Nana"], "ar")
+    assert family.tell("head.same_way", "ar", adults=adults).count("\u2068") == 2
+    assert family.listed([5, 6], "ar") == "5 و6"
+    assert "\u2068" not in family.tell("foot.signed", "es", who="Ines Falk, OT", day="28")
+    assert family.without_stop("\u2068Mind the wall.\u2069") == "\u2068Mind the wall\u2069"
+    assert family.without_stop("Mind. Stop.") == "Mind. Stop"

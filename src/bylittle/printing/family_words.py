@@ -165,18 +165,22 @@ def short_safety(plan: HomePlan, setting: PageSetting, language: str, child: str
         "stop_label": stop["label"],
         "stop_signs": stop["text"],
         "stop_now": tell("stop.now", language),
-        "care": [f"{line['label']} {line['text'].rstrip('.')}.".strip() for line in own_lines],
+        "care": [f"{line['label']} {family.without_stop(line['text'])}.".strip() for line in own_lines],
     }
 
 
 def care(plan: HomePlan, setting: PageSetting, language: str, child: str) -> list[Words]:
     """Allergies, precautions, each step's hazard, the skill's cautions and the usual ones."""
-    lines = [_line(tell("care.allergies", language), text) for text in setting.allergies if text.strip()]
-    lines += [_line(tell("care.precautions", language), text) for text in plan.precautions if text.strip()]
+
+    def line(label: str, text: str) -> Words:
+        return _line(label, str(family.isolated(text.strip(), language)))
+
+    lines = [line(tell("care.allergies", language), text) for text in setting.allergies if text.strip()]
+    lines += [line(tell("care.precautions", language), text) for text in plan.precautions if text.strip()]
     for number, step in enumerate(plan.steps, start=1):
         if step.hazard.strip():
-            lines.append(_line(tell("care.step", language, n=number), step.hazard))
-    lines += [_line("", text) for text in setting.cautions if text.strip()]
+            lines.append(line(tell("care.step", language, n=number), step.hazard))
+    lines += [line("", text) for text in setting.cautions if text.strip()]
     usual = (tell("care.close", language), tell("care.pain", language, child=child))
     if not plan.precautions and not setting.allergies:
         label = tell("care.precautions", language)

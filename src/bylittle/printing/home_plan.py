@@ -148,7 +148,7 @@ def _who_does(plan: HomePlan, child: str, language: str) -> str:
     return told
 
 
-def _facts(plan: HomePlan, language: str) -> list[dict[str, str]]:
+def _facts(plan: HomePlan, language: str) -> list[Words]:
     dose = plan.dose
     turns = family.count("turns", dose.turns_per_day, language)
     minutes = family.count("minutes", dose.minutes, language)
@@ -166,8 +166,9 @@ def _facts(plan: HomePlan, language: str) -> list[dict[str, str]]:
     return facts
 
 
-def _fact(key: str, text: str, language: str, after: str) -> dict[str, str]:
-    return {"label": tell(f"head.{key}", language), "text": text.rstrip("."), "after": after}
+def _fact(key: str, text: str, language: str, after: str) -> Words:
+    told = family.isolated(text.rstrip("."), language)
+    return {"label": tell(f"head.{key}", language), "text": told, "after": after}
 
 
 def _rows(

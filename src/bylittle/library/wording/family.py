@@ -5,6 +5,7 @@ Values go in as words already made for the language (`count`, `listed`, `told_da
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from datetime import date
 
@@ -14,6 +15,9 @@ from bylittle.library.wording import fill, phrase
 
 BOOK = "family"
 LANGUAGES = ("en", "es", "ar")
+_LATIN, _ARABIC = re.compile(r"[A-Za-zÀ-ÿ]"), re.compile(r"[\u0600-\u06ff]")
+_ISOLATE, _POP = "\u2068", "\u2069"
+_LAST_STOP = re.compile(r"\.(?=\u2069?$)")
 
 
 def check_language(language: str) -> str:
@@ -26,12 +30,32 @@ def check_language(language: str) -> str:
 def tell(key: str, language: str, **values: object) -> str:
     """The sentence at `key` (`stop.heading`) with its values filled in."""
     check_language(language)
-    return fill(phrase(BOOK, *key.split("."), language), values, language)
+    kept = {name: isolated(value, language) for name, value in values.items()}
+    return fill(phrase(BOOK, *key.split("."), language), kept, language)
+
+
+def isolated(value: object, language: str) -> object:
+    """Words in Latin letters that stand in a line from the right, kept as one piece: a number or a full stop
+    beside them keeps its own place (isolates of the Unicode Bidirectional Algorithm, UAX 9). What holds words
+    of the page's own script too is left as it is."""
+    if (
+        isinstance(value, str)
+        and right_to_left(language)
+        and _LATIN.search(value)
+        and not _ARABIC.search(value)
+    ):
+        return f"{_ISOLATE}{value}{_POP}"
+    return value
+
+
+def without_stop(words: str) -> str:
+    """Words without the full stop at their end, also where they are kept as one piece."""
+    return _LAST_STOP.sub("", words)
 
 
 def right_to_left(language: str) -> bool:
     """Whether the language is written from right to left."""
-    return tell("language.direction", language) == "rtl"
+    return phrase(BOOK, "language", "direction", check_language(language)) == "rtl"
 
 
 def count(key: str, n: int, language: str) -> str:
@@ -62,10 +86,10 @@ def plural_form(n: int, language: str) -> str:
 
 def listed(items: Iterable[object], language: str, *, last: str = "last") -> str:
     """Things in a row: one, two and three (`last="either"`: or three)."""
-    words = [str(item) for item in items]
+    check_language(language)
+    words = [str(isolated(str(item), language)) for item in items]
     if len(words) < 2:
         return "".join(words)
-    check_language(language)
     comma, joint = phrase(BOOK, "list", "comma", language), phrase(BOOK, "list", last, language)
     return comma.join(words[:-1]) + joint + words[-1]
 
