@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from dataclasses import replace
 from datetime import date, timedelta
@@ -11,13 +12,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bylittle.core.evidence.kept_parts import KeptFidelity
-from bylittle.core.evidence.record_facts import Period, Where
+from bylittle.core.evidence.record_facts import Period, RecordFact, Where
 from bylittle.core.faults import BadValue, Fault, ManyFaults
 from bylittle.files.report_json import read_report, write_report
 from bylittle.files.values_json import dumped, to_data
 from bylittle.library.readability import counts_of, flesch_kincaid_grade, inflesz
 from bylittle.library.wording import book
-from bylittle.library.wording.reports import KINDS, Report, signed, with_line, with_words
+from bylittle.library.wording.reports import KINDS, Report, lines, signed, with_line, with_words
 from bylittle.workflows.report import PARTS, draft_report
 from tests.child_records import TODAY, demo_records, example, full, six_months
 
@@ -103,6 +104,42 @@ def test_a_letter_in_spanish_has_no_english_sentence() -> None:
     report = draft_report(record, "family-letter", TODAY)
     assert report.title == "Cómo va en casa"
     assert not [words for words in words_of(report) if " you " in f" {words} "]
+
+
+def in_spanish(translations: dict[str, object]) -> list[str]:
+    record = example("Pip")
+    skill = record.skills[0]
+    said = replace(skill.versions[-1], translations=json.dumps(translations) if translations else "")
+    record = replace(record, child=replace(record.child, language="es", stop_signs=("se va",)))
+    record = replace(record, skills=(replace(skill, versions=(*skill.versions[:-1], said)),))
+    return words_of(draft_report(record, "family-letter", TODAY))
+
+
+def test_a_letter_leaves_out_what_the_record_says_in_english_only() -> None:
+    skill = example("Pip").skills[0]
+    told = " ".join(in_spanish({}))
+    for name in (skill.name, *(step.name for step in skill.newest.steps.steps)):
+        assert name.casefold() not in told.casefold()
+    assert "Trabajaron en esto" in told
+    assert "se va" in told
+
+
+def test_a_letter_names_skill_and_steps_in_the_familys_words() -> None:
+    skill = example("Pip").skills[0]
+    steps = {step.id: {"es": {"name": f"Paso de {n}"}} for n, step in enumerate(skill.newest.steps.steps)}
+    told = " ".join(in_spanish({"whole": {"es": {"name": "Servir agua"}}, "steps": steps}))
+    assert "servir agua" in told
+    asked = [n for n, step in enumerate(skill.newest.steps.steps) if f"paso de {n}" in told]
+    assert asked or "cada paso sin ayuda" in told
+
+
+def test_spanish_says_u_before_the_sound_of_o() -> None:
+    """Real Academia Española, Diccionario panhispánico de dudas, «o»: u before o- or ho-, also in figures."""
+    fact = RecordFact("letter_more", {"now": 9, "steps": 12, "then": 7.5, "then_told": ("7", "8")})
+    assert "hacía 7 u 8 de 12" in lines([fact], "es", "Pip")[0].text
+    fact = replace(fact, values={**fact.values, "then_told": ("1", "2")})
+    assert "hacía 1 o 2 de 12" in lines([fact], "es", "Pip")[0].text
+    assert "did 1 or 2 of 12" in lines([fact], "en", "Pip")[0].text
 
 
 def test_a_letter_in_a_language_without_words_is_drawn_up_in_english() -> None:

@@ -5,6 +5,7 @@ Pure: the record, the period and the day come in as values.
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
@@ -126,7 +127,12 @@ def _section(
 ) -> Section:
     """`more`: further skills follow, so what is told of the whole child and asked waits for the last one."""
     child = record.child.name
-    told = [fact for each in asked for make in part.each for fact in make(each)]
+    told = [
+        in_family_words(fact, each.skill, language)
+        for each in asked
+        for make in part.each
+        for fact in make(each)
+    ]
     grids = [make(each, child) for each in asked for make in part.tables]
     if not more:
         told += [fact for make in part.whole for fact in make(record, period)]
@@ -142,6 +148,26 @@ def _section(
         ask=phrase("reports", "ask", part.code, language) if asks else "",
         needed=part.needed and not more,
     )
+
+
+def in_family_words(fact: RecordFact, skill: KeptSkill, language: str) -> RecordFact:
+    """A fact with the names of the skill and its steps as the family has them in its language.
+
+    A name without a translation is left out, so that no letter mixes languages: its sentence says less.
+    What the family itself told (stop signs, whom to call) stays as it was told.
+    """
+    if language == "en":
+        return fact
+    words = json.loads(skill.newest.translations or "{}")
+    values = {name: value for name, value in fact.values.items() if name not in ("skill", "step_ids")}
+    if name := words.get("whole", {}).get(language, {}).get("name"):
+        values["skill"] = name
+    if isinstance(ids := fact.values.get("step_ids"), tuple):
+        said = words.get("steps", {})
+        names = tuple(said.get(each, {}).get(language, {}).get("name", "") for each in ids)
+        values = {key: value for key, value in values.items() if key not in ("steps", "help")}
+        values |= {"steps": names} if all(names) else {}
+    return replace(fact, values=values)
 
 
 # --- facts of sections -----------------------------------------------------------------------------

@@ -195,5 +195,34 @@ def test_the_letter_tells_then_and_now_as_they_were(first: int, last: int, code:
     assert facts[code].values["steps"] == 6
 
 
+@pytest.mark.parametrize(
+    ("counts", "then", "told_as"),
+    [((0, 3, 4), 3, ("3",)), ((1, 2), 1.5, ("1", "2")), ((5, 1, 2, 3), 2.5, ("2", "3")), ((4,), 4, ("4",))],
+)
+def test_the_letter_starts_from_the_median_that_reports_tell(
+    counts: tuple[int, ...], then: float, told_as: tuple[str, ...]
+) -> None:
+    """Baseline probes of six steps; the level before teaching is the median, in the letter as in a report."""
+    record = example("Wren")
+    skill = record.skills[0]
+    line, steps = skill.practice[0], skill.newest.steps.steps
+    days = [TODAY - timedelta(days=60 + 3 * n) for n in range(len(counts))]
+    probed = [*zip(days, [Source.BASELINE] * len(counts), counts, strict=True), (TODAY, Source.PROBE, 5)]
+    rows = [
+        replace(line, record=replace(
+            line.record, day=day, step_id=step.id, source=source, offered=5, needed=None,
+            outcome=Outcome.MANAGED if place < alone else Outcome.NOT_MANAGED,
+        ))
+        for day, source, alone in sorted(probed)
+        for place, step in enumerate(steps)
+    ]  # fmt: skip
+    seen = asked(with_skill(record, practice=tuple(rows)), WEEK)
+    letter = next(fact for fact in letter_facts(seen) if "then" in fact.values)
+    report = told(change_facts(seen))["level_change"]
+    assert letter.values["then"] == report.values["before"] == then
+    assert letter.values["then_told"] == told_as
+    assert letter.refers_to[0].first == min(days)
+
+
 def test_the_letter_for_a_quiet_time_blames_nobody() -> None:
     assert "letter_no_practice" in told(letter_facts(asked(example("Bram"), WEEK)))

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from bylittle.core.evidence.record_facts import Asked, RecordFact, Reference, Where, probe_list
+from math import ceil, floor
+
+from bylittle.core.evidence.change import median_of
+from bylittle.core.evidence.record_facts import Asked, RecordFact, Reference, Where, material_of
 from bylittle.core.evidence.series import practice_days
 
 
@@ -25,23 +28,25 @@ def practised(asked: Asked) -> list[RecordFact]:
 
 
 def then_and_now(asked: Asked) -> list[RecordFact]:
-    """Steps alone in the first baseline probe and in the last probe, as they were counted."""
-    probes = probe_list(asked)
-    first = [probe for probe in probes if probe.baseline]
-    last = [probe for probe in probes if not probe.baseline]
-    if not last:
+    """Steps alone before teaching (the median, as in reports) and in the last probe, as they were counted.
+
+    `then_told`: the median in whole steps; one that lies between two is told as the one or the other.
+    """
+    material = material_of(asked)
+    if not material.after:
         return [RecordFact("letter_no_probe", {}, asked.ref(Where.PROBES))]
-    now = last[-1]
+    now = material.after[-1]
     values: dict[str, object] = {"now": now.alone, "steps": now.steps, "on": now.day}
-    if not first:
+    if not material.before:
         return [RecordFact("letter_now", values, asked.ref(Where.PROBES, [now.day]))]
-    then = first[0]
-    values |= {"then": then.alone}
-    code = _course(then.alone, now.alone, now.steps)
-    return [RecordFact(f"letter_{code}", values, asked.ref(Where.PROBES, [then.day, now.day]))]
+    then = median_of(material.before)
+    values |= {"then": then, "then_told": tuple(map(str, sorted({floor(then), ceil(then)})))}
+    days = [probe.day for probe in (*material.before, now)]
+    code = _course(then, now.alone, now.steps)
+    return [RecordFact(f"letter_{code}", values, asked.ref(Where.PROBES, days))]
 
 
-def _course(then: int, now: int, steps: int) -> str:
+def _course(then: float, now: int, steps: int) -> str:
     if now == steps:
         return "all_still" if then == steps else "all"
     return "more" if now > then else "same" if now == then else "fewer"
@@ -57,7 +62,7 @@ def now_asked(asked: Asked) -> list[RecordFact]:
     everything = len(plan.asked) == sum(not step.adult_only for step in plan.steps)
     offers = {step.help_level for step in plan.asked}
     alone = offers == {plan.ladder.top}
-    values: dict[str, object] = {"steps": steps}
+    values: dict[str, object] = {"steps": steps, "step_ids": tuple(step.step_id for step in plan.asked)}
     if len(offers) == 1 and (level := offers.pop()) is not None and not alone:
         values["help"] = plan.ladder.name(level)
     code = "letter_asked_all" if everything and alone else "letter_asked_alone" if alone else "letter_asked"

@@ -14,11 +14,13 @@ from enum import StrEnum
 from bylittle.core.evidence.agreement import same_turns
 from bylittle.core.evidence.amount import missing, practised, stops
 from bylittle.core.evidence.child_record import ChildRecord, KeptPlan, KeptSkill, Visit
-from bylittle.core.evidence.facts import Fact
+from bylittle.core.evidence.facts import Fact, Material
+from bylittle.core.evidence.phases import phases_of
 from bylittle.core.evidence.report import report_facts
-from bylittle.core.evidence.series import Probe, managed_with_offer, practice_days, probes
+from bylittle.core.evidence.series import Probe, managed_with_offer, practice_days, probes, series_of
 from bylittle.core.evidence.timed_units import units_of
 from bylittle.core.faults import Fault
+from bylittle.core.plan.home_plan import HomePlan
 from bylittle.core.practice.log import Change, Entry, PracticeLog
 from bylittle.core.practice.marks import Status
 from bylittle.core.stats.attainment import t_score
@@ -113,14 +115,24 @@ def change_facts(asked: Asked) -> list[RecordFact]:
     skill, log = asked.skill, asked.log
     versions = [(v.since, len(v.steps.steps)) for v in skill.versions if v.since is not None]
     twice = [pair for one, other in skill.twice for pair in same_turns(log, one, other)]
-    plans = [
-        kept.plan for kept in skill.signed_plans if kept.plan.start and kept.plan.start <= asked.period.last
-    ]
     found = report_facts(
-        log, skill.newest.steps, plans, skill.ladder.top,
+        log, skill.newest.steps, _plans_so_far(asked), skill.ladder.top,
         carry_over_from=carry_over_from(skill), versions=versions, twice=twice,
     )  # fmt: skip
     return [of_skill(fact, skill.id) for fact in found]
+
+
+def _plans_so_far(asked: Asked) -> list[HomePlan]:
+    """The signed plans that began by the end of the period."""
+    plans = [kept.plan for kept in asked.skill.signed_plans]
+    return [plan for plan in plans if plan.start and plan.start <= asked.period.last]
+
+
+def material_of(asked: Asked) -> Material:
+    """The series and phases that the facts of change rest on, for those who need the probes themselves."""
+    skill = asked.skill
+    series = series_of(asked.log, skill.newest.steps, skill.ladder.top)
+    return Material(series, phases_of(series, _plans_so_far(asked), carry_over_from(skill)))
 
 
 def of_skill(fact: Fact, skill_id: str) -> RecordFact:

@@ -58,6 +58,8 @@ TEO = ChildSketch(
         ReviewSketch(-26, Decision.CHANGE_MATERIAL, "Felt goes well. Large button on his own front now."),
         ReviewSketch(-12, Decision.FADE_HELP, "Words are hardly needed. Alone with the large button."),
     ),
-    precautions="Tires quickly: two minutes, then a break.",
-    stop_signs=("says basta", "lays his head down"),
+    precautions="Se cansa pronto: dos minutos y un descanso.",
+    allergies="Ninguna conocida.",
+    stop_signs=("dice «basta»", "apoya la cabeza"),
+    yes_signs=("se acerca", "mira y sonríe"),
 )

@@ -7,6 +7,7 @@ holds.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
@@ -18,6 +19,8 @@ from bylittle.library.wording.advice import decision_title
 
 KINDS = ("progress-note", "ifsp-review", "iep-progress", "family-letter", "discharge", "handover")
 OR = {"en": "or", "es": "o"}
+_O_SOUND = re.compile(r"h?[oó]|8|11\b", re.IGNORECASE)
+"""Spanish says u for o before the sound of an o (ocho, once)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -209,11 +212,10 @@ def lowered(words: str) -> str:
 
 
 def _either(items: Sequence[str], language: str) -> str:
-    return (
-        told_list(items, language)
-        if len(items) < 2
-        else f"{', '.join(items[:-1])} {OR[language]} {items[-1]}"
-    )
+    if len(items) < 2:
+        return told_list(items, language)
+    joint = "u" if language == "es" and _O_SOUND.match(items[-1]) else OR[language]
+    return f"{', '.join(items[:-1])} {joint} {items[-1]}"
 
 
 def _decision(word: str, language: str) -> str:

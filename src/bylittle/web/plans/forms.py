@@ -180,6 +180,9 @@ class GateForm(forms.ModelForm):
         child = self.instance.plan.skill.child
         if {child.language, child.second_language} <= {"", "en"}:
             return
+        for name in ("precautions", "allergies", "stop_signs", "yes_signs"):
+            said = f"{self.fields[name].help_text} The family reads it as you write it: use its language."
+            self.fields[name].help_text = said
         self.fields["language_check"] = forms.ChoiceField(
             choices=LANGUAGE_CHECKS,
             widget=forms.RadioSelect,
