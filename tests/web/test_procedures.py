@@ -71,6 +71,46 @@ def test_what_clashes_is_told(way: str, order: str, wait: int, words: str) -> No
     assert bool(told) == bool(words)
 
 
+@pytest.mark.parametrize(
+    ("way", "wait", "turns", "words"),
+    [
+        ("progressive-time-delay", 1, 4, "the longest wait is 2 seconds or more"),
+        ("progressive-time-delay", 2, 4, ""),
+        ("simultaneous-prompting", 5, 1, "needs 2 turns or more in a sitting"),
+        ("simultaneous-prompting", 0, 2, ""),
+        ("constant-time-delay", 1, 1, ""),
+    ],
+)
+def test_a_way_has_the_seconds_and_the_turns_it_needs(way: str, wait: int, turns: int, words: str) -> None:
+    told = procedures.clash(way, "fixed offer", wait, turns)
+    assert words in told
+    assert bool(told) == bool(words)
+
+
+@pytest.mark.parametrize(
+    ("way", "level", "words"),
+    [
+        ("graduated-guidance", 1, ""),
+        ("graduated-guidance", 4, "is help by hand, but no step"),
+        ("hand-under-hand", 2, "is help by hand, but no step"),
+        ("hand-under-hand", 0, ""),
+        ("constant-time-delay", 5, "every step of this plan is asked alone"),
+        ("constant-time-delay", 4, ""),
+        ("least-to-most", 5, ""),
+        ("", 5, ""),
+    ],
+)
+def test_a_way_that_has_no_place_with_the_plans_help_is_told(
+    cast: Cast, as_therapist: Client, way: str, level: int, words: str
+) -> None:
+    plan = draft(cast)
+    Plan.objects.filter(pk=plan.pk).update(procedure=way)
+    plan.steps.filter(asked=True).update(help_level=level)
+    page = as_therapist.get(reverse("plan", args=[plan.pk])).content.decode()
+    assert ("Change the help or the way." in page) == bool(words)
+    assert words in page
+
+
 def test_a_clash_is_told_at_its_place_and_nothing_is_saved(cast: Cast, as_therapist: Client) -> None:
     page = edit(as_therapist, cast, procedure="least-to-most")
     assert "goes with the order" in page

@@ -53,9 +53,6 @@ class PlanForm(forms.ModelForm):
             "band_high": "Just right up to",
             "start": "First practice day",
         }
-        help_texts = {
-            "leap_ahead": "Backward or forward only. You probe the steps passed over.",
-        }
 
     #: Texts for the family, each with ready words beside it.
     TEXTS = ("praise", "when_it_goes_wrong", "bad_days")
