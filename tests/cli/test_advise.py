@@ -240,3 +240,33 @@ def test_help_loads_nothing_and_shows_an_example(verb: str, capsys: pytest.Captu
     if verb != "sheet":
         assert f"  bylittle {verb}" in capsys.readouterr().out
     assert loaded_by(verb, "--help") == set()
+
+
+def test_leaping_ahead_is_asked_for_in_the_plan_or_by_hand(
+    log: Path, plan: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """One day of probes shows the middle step alone: leaping passes over it, without it is the next one."""
+    probed = "".join(
+        f"{START + timedelta(days=6)},{turn},{step},,{result},Ines,clinic,,probe,\n"
+        for turn in range(1, 7)
+        for step, result in (("Open the boot", "needed showing"), ("Point the toes", "needed alone"))
+    )
+    alone = rows(6, "needed alone", "")
+    log.write_text(HEAD + HEADER + alone + probed, "utf-8")
+    code, plain = said(capsys, "advise", "--json", "--log", log, "--plan", plan)
+    told = json.loads(plan.read_text("utf-8")) | {"leap_ahead": True}
+    by_hand = said(capsys, "advise", "--json", "--log", log, "--plan", plan, "--leap-ahead")[1]
+    plan.write_text(json.dumps(told), "utf-8")
+    by_plan = said(capsys, "advise", "--json", "--log", log, "--plan", plan)[1]
+    assert code == 0
+    assert by_plan == by_hand != plain
+    assert "Leaping ahead: “Point the toes” likely go" in by_plan["why"]
+    assert "Leaping" not in plain["why"]
+    assert [step["step"] for step in by_plan["next"]["asked"]] == [1, 2, 3]
+
+
+def test_leaping_ahead_of_a_whole_task_cannot_run(log: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    code, told = said(capsys, "advise", "--json", "--log", log, "--leap-ahead")
+    assert code == 2
+    assert told["fault"].endswith("taught step by step; this one is taught as “whole”.")
+    assert "backward" in told["mend"]

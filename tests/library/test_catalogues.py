@@ -18,6 +18,7 @@ from bylittle.core.skill import cylinder, materials
 from bylittle.library import readability
 from bylittle.library.catalogue import MARKS
 from bylittle.library.text import Text
+from bylittle.printing.help_words import USUAL
 
 SOURCES = library.sources()
 BANNED = re.compile(r"\b(failed|failure|compliance|patient|error|streak|score)\b", re.IGNORECASE)
@@ -359,3 +360,14 @@ def test_milestones_carry_their_caveat_and_no_item_claims_to_be_published() -> N
     assert "not a test" in told.caveat
     assert {item.mark for item in told} == {"common practice, no source"}
     assert max(item.months for item in told) <= 60
+
+
+def test_every_way_whose_rule_stands_on_the_home_plan_is_in_arabic() -> None:
+    """The others are told by the pages' own lines; no rule asks for a value that the English lacks."""
+    ways = [each for each in library.procedures() if each.kind == "order of help"]
+    printed = {each.id for each in ways} - USUAL | {"hand-under-hand"}
+    spoken = {each.id: each for each in library.procedures() if each.speaks("ar")}
+    assert set(spoken) == printed
+    for way in spoken.values():
+        assert set(re.findall(r"\{\w+\}", way.rule_ar)) == set(re.findall(r"\{\w+\}", str(way.rule)))
+        assert not re.search(r"[A-Za-z]", re.sub(r"\{\w+\}", "", way.rule_ar))

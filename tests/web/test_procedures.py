@@ -238,3 +238,19 @@ def test_a_plan_for_bad_days_stands_on_the_plan_page(cast: Cast, as_therapist: C
     edit(as_therapist, cast, bad_days="Only the last step, then a cuddle.")
     page = as_therapist.get(reverse("plan", args=[Plan.objects.get().pk])).content.decode()
     assert "Only the last step, then a cuddle." in page
+
+
+def test_what_was_typed_for_a_page_in_another_language_is_shown_to_the_therapist(
+    cast: Cast, as_therapist: Client
+) -> None:
+    plan = draft(cast)
+    ready = procedures.put("", "praise", wait_s=plan.wait_s, language="es")
+    Plan.objects.filter(pk=plan.pk).update(praise=ready, when_it_goes_wrong="Take a breath, then help.")
+    url = reverse("plan", args=[plan.pk])
+    assert "Printed as you typed it" not in as_therapist.get(url).content.decode()
+    cast.child.language = "es"
+    cast.child.save()
+    page = as_therapist.get(url).content.decode()
+    listed = page.split("Printed as you typed it")[1].split("</ul>")[0]
+    assert "Take a breath, then help." in listed
+    assert ready[:20] not in listed

@@ -60,6 +60,8 @@ TEO = ChildSketch(
     ),
     precautions="Se cansa pronto: dos minutos y un descanso.",
     allergies="Ninguna conocida.",
+    when_it_goes_wrong="Diga: vamos a probar. Muéstrelo otra vez, ayude un poco y siga.",
+    praise="Diga enseguida qué salió: ¡lo pasaste tú!",
     stop_signs=("dice «basta»", "apoya la cabeza"),
     yes_signs=("se acerca", "mira y sonríe"),
 )

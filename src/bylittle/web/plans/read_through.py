@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from bylittle import library
 from bylittle.core.plan.home_plan import HomePlan
 from bylittle.library import translation
+from bylittle.library.coaching import Procedure
 from bylittle.printing.help_words import way_rule
 from bylittle.web.plans.models import Plan
 from bylittle.web.plans.procedures import words
@@ -34,6 +35,21 @@ def typed_for_family(home: HomePlan) -> list[str]:
     """What a therapist wrote for this family, text by text."""
     told = [home.dose.routine, home.when_it_goes_wrong, home.praise, home.bad_days]
     return [text for text in (*told, *(step.hazard for step in home.steps)) if text]
+
+
+def typed_in_one_language(plan: Plan, language: str) -> list[str]:
+    """What a therapist typed and the page in `language` prints as it stands, ready words aside."""
+    if language == "en":
+        return []
+    ready = {
+        line for way in library.procedures() if way.speaks(language) for line in _rule(way, plan, language)
+    }
+    told = (plan.praise, plan.when_it_goes_wrong, plan.bad_days)
+    return [text for text in told if text.strip() and not set(lines(text)) <= ready]
+
+
+def _rule(way: Procedure, plan: Plan, language: str) -> tuple[str, ...]:
+    return lines(words(way, plan.wait_s, language))
 
 
 def _readings(name: str, language: str) -> list[Reading]:

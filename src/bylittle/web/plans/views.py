@@ -21,7 +21,7 @@ from bylittle.web.plans.forms import GateForm, GoalForm, RatingForm
 from bylittle.web.plans.goals import PartsForm, goal_questions, with_proposal
 from bylittle.web.plans.models import Gate, Goal, GoalRating, Plan
 from bylittle.web.plans.queries import plan_rows
-from bylittle.web.plans.read_through import typed_for_family
+from bylittle.web.plans.read_through import typed_for_family, typed_in_one_language
 from bylittle.web.skills.screening import barred
 from bylittle.web.skills.views import skill_or_404
 
@@ -88,6 +88,7 @@ def plan(request: HttpRequest, plan_id: int) -> HttpResponse:
         "gate": Gate.objects.filter(plan=found).select_related("answered_by").first(),
         "barred": barred(found.skill, today),
         "waits": waiting.in_words(waiting.open_flags(found.skill)),
+        "as_typed": () if found.signed else typed_in_one_language(found, found.skill.child.language),
         "spelt": procedures.of_plan(found),
         "out_of_place": procedures.out_of_place(home),
         "kinds": pages.KINDS,
