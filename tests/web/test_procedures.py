@@ -15,8 +15,10 @@ from bylittle.web.plans import pages, procedures
 from bylittle.web.plans import services as plans
 from bylittle.web.plans.models import Plan
 from bylittle.web.plans.queries import as_home_plan
+from bylittle.web.reviews import advice
 from bylittle.web.reviews.advice import setting_of
 from bylittle.web.skills.queries import latest_version
+from bylittle.workflows.advise_log import AdviceSetting, AdvisedLog, advise_log
 from tests import cast as people
 from tests.cast import Cast
 
@@ -224,6 +226,25 @@ def test_the_adviser_is_told_of_the_signed_plans_leaping_ahead(cast: Cast) -> No
     assert not setting_of(cast.skill, latest_version(cast.skill), plan).leap_ahead
     plan.leap_ahead = True
     assert setting_of(cast.skill, latest_version(cast.skill), plan).leap_ahead
+
+
+def test_a_drafts_proposal_follows_its_own_leaping_ahead(
+    cast: Cast, as_therapist: Client, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    Plan.objects.filter(pk=people.signed_plan(cast).pk).update(leap_ahead=True)
+    plan = draft(cast)
+    asked: list[tuple[str, bool]] = []
+
+    def noted(log: object, setting: AdviceSetting, on: object) -> AdvisedLog:
+        asked.append((setting.chaining.value, setting.leap_ahead))
+        return advise_log(log, setting, on)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(advice, "advise_log", noted)
+    url = reverse("plan_edit", args=[cast.skill.pk])
+    for chaining, leap in (("backward", True), ("backward", False), ("whole", True)):
+        Plan.objects.filter(pk=plan.pk).update(chaining=chaining, leap_ahead=leap)
+        assert as_therapist.get(url).status_code == 200
+    assert asked == [("backward", True), ("backward", False), ("whole", False)]
 
 
 def test_the_talk_has_its_questions_in_the_familys_language(cast: Cast, as_therapist: Client) -> None:

@@ -57,7 +57,7 @@ def setting_of(
         version=as_core(version),
         ladder=plan.ladder,
         chaining=Chaining(plan.chaining),
-        leap_ahead=plan.leap_ahead,
+        leap_ahead=plan.leap_ahead and Chaining(plan.chaining).can_leap,
         band=(plan.band_low, plan.band_high),
         plan_since=plan.start,
         red_flags=red_flags,
@@ -139,9 +139,11 @@ def proposed_for(skill: Skill, draft: Plan, found: AdvisedLog) -> AdvisedLog:
     plan = signed_plan(list(skill.plans.all()))
     setting = setting_of(skill, draft.version, plan, flags_of(skill))
     band, chaining = (draft.band_low, draft.band_high), Chaining(draft.chaining)
-    if (setting.band, setting.chaining) == (band, chaining) or not 0 < band[0] < band[1] < 1:
+    leap = draft.leap_ahead and chaining.can_leap
+    there = (setting.band, setting.chaining, setting.leap_ahead)
+    if there == (band, chaining, leap) or not 0 < band[0] < band[1] < 1:
         return found
-    own = replace(setting, band=band, chaining=chaining, ladder=found.ladder)
+    own = replace(setting, band=band, chaining=chaining, leap_ahead=leap, ladder=found.ladder)
     return replace(found, proposed=advise_log(log_of(skill), own, found.on).proposed)
 
 
