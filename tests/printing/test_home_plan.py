@@ -12,6 +12,7 @@ import pytest
 from bylittle.core.faults import BadValue, Fault, ManyFaults
 from bylittle.core.plan.home_plan import Chaining, HomePlan, StopRule
 from bylittle.core.plan.order_of_help import OrderOfHelp
+from bylittle.library.wording import family
 from bylittle.printing.home_plan import home_plan_data, home_plan_pdf
 from bylittle.printing.page_fit import PageTooFull
 from bylittle.printing.press import UnprintablePage, press
@@ -52,7 +53,7 @@ def test_the_page_reads_in_the_order_it_is_used() -> None:
         "Home plan for Wren",
         "Pull on a rain boot",
         "When:",
-        "4 turns, 5 minutes or less. Stop while it is fun.",
+        "4 turns, 5 minutes or less. Stop while it is fun. A hard day? Skip it.",
         "Who does what",
         "Wren does steps 5 and 6. You do the rest.",
         "Say just this",
@@ -181,11 +182,27 @@ def test_leaping_ahead_is_told_in_a_parents_words(chaining: Chaining, asked: set
     assert words not in text_of(printed(replace(plan, leap_ahead=False)))
 
 
+@pytest.mark.parametrize("language", ["en", "es", "ar"])
+@pytest.mark.parametrize("name", ["WREN", "BRAM"])
+def test_praise_grows_thin_once_every_asked_step_goes_alone(name: str, language: str) -> None:
+    plan = {"WREN": WREN, "BRAM": BRAM}[name]
+    setting = replace(SIGNED, language=language)
+    alone = replace(plan, steps=tuple(replace(s, help_level=5 if s.asked else None) for s in plan.steps))
+    words = family.tell("praise.fade", language)
+    [praise] = [n["text"] for n in home_plan_data(alone, setting)["tellings"][0]["notes"][1:2]]
+    assert praise.endswith(words)
+    assert page_count(printed(alone, setting)) == 1
+    assert all(words not in n["text"] for n in home_plan_data(plan, setting)["tellings"][0]["notes"])
+    own = home_plan_data(replace(alone, praise="Boots on!"), setting)["tellings"][0]["notes"]
+    assert own[1]["text"] == "Boots on!"
+
+
 def test_what_was_agreed_for_a_hard_day_stands_on_the_page() -> None:
     assert "On a hard day Only the last step, then a cuddle." in text_of(
         printed(replace(WREN, bad_days="Only the last step, then a cuddle."))
     )
-    assert "On a hard day Skip it. A day off is fine." in text_of(printed())
+    assert "On a hard day" not in text_of(printed())
+    assert "A hard day? Skip it." in text_of(printed())
 
 
 def test_a_draft_says_so_and_bears_no_signature() -> None:

@@ -153,9 +153,10 @@ def _facts(plan: HomePlan, language: str) -> list[Words]:
     turns = family.count("turns", dose.turns_per_day, language)
     minutes = family.count("minutes", dose.minutes, language)
     much = tell("head.dose", language, turns=turns, minutes=minutes)
+    day_off = "" if plan.bad_days else f" {tell('hard_day.usual', language)}"
     facts = [
         _fact("when", dose.routine or tell("head.no_routine", language), language, "."),
-        _fact("how_much", much, language, ". " + tell("head.fun", language)),
+        _fact("how_much", much, language, f". {tell('head.fun', language)}{day_off}"),
     ]
     if plan.materials:
         facts.append(_fact("need", " · ".join(plan.materials), language, "."))
@@ -236,6 +237,7 @@ def _cue_size(cues: Sequence[str]) -> float:
 
 
 def _notes(plan: HomePlan, language: str, child: str) -> list[dict[str, str]]:
+    bad = {"heading": tell("hard_day.heading", language), "text": plan.bad_days}
     return [
         {
             "heading": tell("wrong.heading", language),
@@ -243,10 +245,14 @@ def _notes(plan: HomePlan, language: str, child: str) -> list[dict[str, str]]:
         },
         {
             "heading": tell("praise.heading", language),
-            "text": plan.praise or tell("praise.usual", language, child=child),
+            "text": plan.praise or _usual_praise(plan, language, child),
         },
-        {
-            "heading": tell("hard_day.heading", language),
-            "text": plan.bad_days or tell("hard_day.usual", language),
-        },
+        *([bad] if plan.bad_days else []),
     ]
+
+
+def _usual_praise(plan: HomePlan, language: str, child: str) -> str:
+    """Praise at once; where every asked step goes alone already, it may grow thin."""
+    told = tell("praise.usual", language, child=child)
+    alone = all(step.help_level == plan.ladder.top for step in plan.asked)
+    return f"{told} {tell('praise.fade', language)}" if alone else told
