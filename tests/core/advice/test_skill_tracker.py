@@ -178,6 +178,15 @@ def test_whole_task_asks_at_most_three_new_steps() -> None:
     assert sum(level is not None for level in levels) == 3
 
 
+def test_a_whole_task_takes_up_another_step_once_one_was_seen_alone_now_and_then() -> None:
+    tracker = SkillTracker(8)
+    for day in range(4):
+        tracker.record(day, [managed(0, TOP) if day % 2 else missed(0, TOP)])
+    levels = tracker.advise(4).levels
+    assert levels[0] is not None
+    assert sum(level is not None for level in levels) == 4
+
+
 def test_weekly_advice_stands_for_its_week() -> None:
     tracker = SkillTracker(2, advice_every="week")
     first = tracker.advise(0)

@@ -87,12 +87,14 @@ def coming(state: State, chances: Floats, plan: Teaching, bar: float | None = No
     """Steps that are no longer new, though not yet called: they leave room for another one.
 
     In a chain the next step waits until this one goes alone more often than not, seen on two days. Where the
-    whole task is practised, a step that goes alone in three of ten turns is new no more (`bar`: another
-    share). A plan for a week looks at its middle and asks less, for it cannot take a step up on the way.
+    whole task is practised, a step that was tried and goes alone in one of five turns is new no more (`bar`:
+    another share). A plan for a week looks at its middle and asks less: it cannot take a step up on the way.
     """
     if plan.goal is Goal.WHOLE:
         least = plan.coming_whole if bar is None else bar
-        return tuple(bool(chance >= least) for chance in chances[:, -1])
+        rows = rows_since(state, None)
+        tried = set(rows.step[rows.status == DONE].tolist())
+        return tuple(step in tried and bool(chance >= least) for step, chance in enumerate(chances[:, -1]))
     return tuple(
         bool(chances[step, -1] >= plan.coming_at) and len(days) >= PROBABLY.days
         for step, days in enumerate(state.alone_days)

@@ -18,7 +18,8 @@ class Teaching:
     """The frame of advice. `band`: predicted success wanted; `max_new_steps`: not yet mastered steps at once.
 
     `leap_ahead`: a chain passes over steps that go alone already (alone is just right for them).
-    `aim`: where in the band a challenge should lie, as a share of its width from below.
+    `aim`: where in the band a challenge should lie, as a share of its width from below; higher for a plan
+    that stands a week, since what is asked then cannot be eased on the way.
     """
 
     goal: Goal = Goal.WHOLE
@@ -26,17 +27,19 @@ class Teaching:
     max_new_steps: int = 3
     every: Every = Every.DAY
     mastery: Criterion = STATISTICAL
-    aim: float = 0.5
+    aim: float = 0.3
+    aim_in_a_week: float = 0.5
     alone_margin: float = 0.0
     coming_at: float = 0.50
-    coming_whole: float = 0.30
+    coming_whole: float = 0.20
     coming_in_a_week: float = 0.25
     leap_ahead: bool = False
 
     @property
     def target(self) -> float:
         low, high = self.band
-        return low + self.aim * (high - low)
+        aim = self.aim_in_a_week if self.every is Every.WEEK else self.aim
+        return low + aim * (high - low)
 
 
 def teaching(

@@ -28,6 +28,7 @@ def plan_from(value: dict[str, Any]) -> Teaching:
         every=Every(value["every"]),
         mastery=Criterion(**value["mastery"]),
         aim=value["aim"],
+        aim_in_a_week=value["aim_in_a_week"],
         alone_margin=value["alone_margin"],
         coming_at=value["coming_at"],
         coming_whole=value["coming_whole"],
