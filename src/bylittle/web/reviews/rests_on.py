@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
-from bylittle.core.advice.plan import MOST_NEW, Goal
+from bylittle.core.advice.plan import MOST_NEW
+from bylittle.core.advice.words import Goal
 from bylittle.core.learning.prior import SHIPPED
 from bylittle.core.practice.marks import Source, Status
 from bylittle.library.wording import percent, told_day, told_list

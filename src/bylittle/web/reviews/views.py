@@ -108,8 +108,8 @@ def _what_if(
 def _band(typed: QueryDict | None, plan: Plan) -> tuple[float, float]:
     """The band as it stands in the form, typed or not; the draft's where what was typed is no band."""
     try:
-        low, high = (float((typed or {})[name]) for name in ("band_low", "band_high"))
-    except (KeyError, TypeError, ValueError):
+        low, high = (float(str(typed.get(name)) if typed else "") for name in ("band_low", "band_high"))
+    except ValueError:
         return plan.band_low, plan.band_high
     return (low, high) if 0 < low < high < 1 else (plan.band_low, plan.band_high)
 
