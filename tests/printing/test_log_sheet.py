@@ -166,6 +166,12 @@ def test_colours_survive_a_black_and_white_copier() -> None:
         assert _on_ring(copied, bubble, bubble.r).max() == 0
 
 
+def test_a_further_copy_says_its_letter_where_it_is_seen() -> None:
+    """The first sheet says it once, small beside its number; a further one at the head too."""
+    first, further = words(printed().pdf), words(printed(replace(PLAN, copy="B")).pdf)
+    assert (first.count("copy A"), further.count("copy B")) == (1, 2)
+
+
 def test_least_to_most_says_how_to_start() -> None:
     text = words(printed(replace(PLAN, order_of_help="least-to-most")).pdf)
     assert "Start with no help" in text

@@ -9,6 +9,7 @@ from io import BytesIO
 
 import pypdfium2
 import pytest
+import segno
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 from django.urls import reverse
@@ -411,6 +412,24 @@ def covered(data: bytes) -> bytes:
     out = BytesIO()
     picture.save(out, "JPEG")
     return out.getvalue()
+
+
+def test_a_square_code_whose_check_sign_does_not_fit_is_no_sheet(
+    cast: Cast, plan: Plan, as_therapist: Client
+) -> None:
+    number = str(sheets(pages.sheet_plan(home(plan)), PAPERS["a4"])[0])
+    picture = Image.open(BytesIO(covered(photograph(plan, MARKS))))
+    code = BytesIO()
+    segno.make_qr(number[:-1] + ("0" if number[-1] != "0" else "1")).save(code, kind="png", scale=8, border=4)
+    box = geometry.pages(geometry.Shape(PAPERS["a4"], 1, 1, 1, 2))[0].qr
+    picture.paste(
+        Image.open(code).convert("L").resize((round(box.w * MM),) * 2), (round(box.x * MM), round(box.y * MM))
+    )
+    out = BytesIO()
+    picture.save(out, "JPEG", quality=95)
+    (scan,) = send(as_therapist, out.getvalue())
+    assert (scan.state, scan.sheet, scan.plan) == ("refused", "", None)
+    assert "check sign does not fit" in scan.why
 
 
 def test_a_number_typed_by_hand_reads_the_sheet_and_a_wrong_one_says_where_to_look(

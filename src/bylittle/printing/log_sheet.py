@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from typing import Any
 
 from bylittle.core.sheet import geometry, markers
-from bylittle.core.sheet.identity import SheetId
+from bylittle.core.sheet.identity import COPIES, SheetId
 from bylittle.core.sheet.plan import FIXED_OFFER, SheetPlan, SheetStep, sheets
 from bylittle.core.sheet.shape import WAYS, Paper
 from bylittle.library.wording.sheet import SHEET_WORDS, day_word, level_word
@@ -98,6 +98,7 @@ def _page(plan: SheetPlan, sheet: SheetId, first: Tongue, second: Tongue | None)
     return {
         "id": " ".join(text[i : i + 4] for i in range(0, len(text), 4)),
         "meta": _meta(plan, sheet, first),
+        "copy": first.words["copy"].format(copy=sheet.copy) if sheet.copy != COPIES[0] else "",
         "qr": {**_box(page.qr), "svg": codes.qr_svg(text), "alt": first.words["qr_alt"].format(id=text)},
         "matrix": {
             **_box(page.matrix),

@@ -168,7 +168,10 @@ _REFUSALS_EN = {
     "no_such_page": (
         "The number names a page that its sheet does not have. Look at it once more, or print the sheet anew."
     ),
-    "wrong_number": "This is not the number of a log sheet: its check sign does not fit.",
+    "wrong_number": (
+        "This is not the number of a log sheet: its check sign does not fit. Take the photo again with both"
+        " square codes sharp; if it stays so, print the sheet anew."
+    ),
     "too_doubtful": (
         "Too much of the sheet is unclear ({share} %). Take the photo again with even light, without "
         "shadow or glare."
@@ -212,7 +215,10 @@ _REFUSALS_ES = {
     "no_such_page": (
         "El número nombra una página que su hoja no tiene. Mírelo otra vez o imprima de nuevo la hoja."
     ),
-    "wrong_number": "No es el número de una hoja de registro: su signo de control no coincide.",
+    "wrong_number": (
+        "No es el número de una hoja de registro: su signo de control no coincide. Repita la foto con los dos"
+        " códigos nítidos; si sigue igual, imprima la hoja de nuevo."
+    ),
     "too_doubtful": (
         "Gran parte de la hoja no se ve clara ({share} %). Repita la foto con luz pareja, sin sombras ni "
         "reflejos."
