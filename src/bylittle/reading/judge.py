@@ -18,6 +18,7 @@ BLANK_BELOW = 0.14
 MARKED_ABOVE = 0.22
 SOFT_RING = 0.55  # below this ring contrast the photograph is soft, and thin strokes pale with it
 SOFTEST = 0.7
+SOFTEST_BLANK = 0.4  # the same for the limit of blank: a stroke paler than a sure one is asked about
 MOST_GRAIN = 0.08
 SMUDGE_BELOW = 0.42  # an even grey needs more than a stroke does: a rubber leaves it pale
 SMUDGE_LEAST = 0.28  # and at least this on a page whose other marks are of a pale pencil themselves
@@ -81,12 +82,13 @@ def judge(measured: Measured, bubbles: tuple[Bubble, ...]) -> tuple[BubbleInk, .
 def thresholds(measured: Measured) -> Thresholds:
     """Limits of this photograph: where the printed rings are soft, thin strokes are as soft."""
     soft = float(np.clip(measured.ring / SOFT_RING, SOFTEST, 1))
+    soft_blank = float(np.clip(measured.ring / SOFT_RING, SOFTEST_BLANK, 1))
     grain = float(np.clip(np.percentile(measured.strong, 33), 0, MOST_GRAIN))
     marked = MARKED_ABOVE * soft + grain
     inked = measured.strong[measured.strong > marked]
     usual = float(np.percentile(inked, 60)) if len(inked) >= FEWEST_MARKS else 1.0
     smudge = float(np.clip(SMUDGE_SHARE * usual, SMUDGE_LEAST, SMUDGE_BELOW))
-    return Thresholds(BLANK_BELOW * soft + grain, marked, smudge)
+    return Thresholds(BLANK_BELOW * soft_blank + grain, marked, smudge)
 
 
 def _state(measured: Measured, number: int, limits: Thresholds, use: str) -> Ink:
