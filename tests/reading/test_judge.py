@@ -17,9 +17,11 @@ BUBBLES = page(Shape(A4, 4, 3, 1, 4, 1), 1).bubbles
 COUNT = len(BUBBLES)
 
 
-def measured(ring: float, strong: float, outline: float = 1.0) -> Measured:
-    """A page of blank bubbles with slight grain, and one bubble that shows `strong`."""
-    shown = np.linspace(0.01, 0.07, COUNT)
+def measured(
+    ring: float, strong: float, outline: float = 1.0, grain: tuple[float, float] = (0.01, 0.07)
+) -> Measured:
+    """A page of blank bubbles that show `grain`, and one bubble that shows `strong`."""
+    shown = np.linspace(*grain, COUNT)
     shown[0] = strong
     outlines = np.ones(COUNT)
     outlines[0] = outline
@@ -43,11 +45,13 @@ def measured(ring: float, strong: float, outline: float = 1.0) -> Measured:
 
 
 @pytest.mark.parametrize(
-    ("ring", "strong", "outline"), [(0.155, 0.105, 0.99), (0.226, 0.107, 0.57)], ids=["slash", "tick"]
+    "page_seen",
+    [measured(0.155, 0.105, 0.99), measured(0.226, 0.107, 0.57, (0.04, 0.085))],
+    ids=["slash", "tick"],
 )
-def test_a_thin_stroke_that_blur_has_paled_is_asked_about(ring: float, strong: float, outline: float) -> None:
+def test_a_thin_stroke_that_blur_has_paled_is_asked_about(page_seen: Measured) -> None:
     """The measures of a slash and a tick on two blurred simulated photographs, once read as blank."""
-    states = [ink.state for ink in judge(measured(ring, strong, outline), BUBBLES)]
+    states = [ink.state for ink in judge(page_seen, BUBBLES)]
     assert states[0] is Ink.DOUBTFUL
     assert set(states[1:]) == {Ink.BLANK}
 
