@@ -81,7 +81,7 @@ def answer_gate_and_sign(page: Page) -> None:
 
 def print_all(page: Page) -> None:
     links = page.locator("a[href*='/print/']")
-    assert links.count() == 10
+    expect(links).to_have_count(10)  # the status stands above them and is seen first
     for link in links.all():
         response = page.request.get(page.url.split("/plans/")[0] + link.get_attribute("href"))
         assert response.headers["content-type"] == "application/pdf"
