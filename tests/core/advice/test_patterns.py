@@ -553,6 +553,11 @@ def test_good_days_and_bad_days_are_swings() -> None:
     assert found.p <= 0.05
 
 
+def test_days_that_all_go_well_are_no_swings_whatever_is_believed() -> None:
+    well = believed(20, 10, 4, lambda day, turn, step: True)
+    assert patterns_in_time.swings(well, sure=0.0) is None
+
+
 def test_even_days_or_nine_days_are_no_swings() -> None:
     even = believed(3, 24, 4, lambda day, turn, step: (turn + step) % 4 != 0)
     assert patterns_in_time.swings(even) is None

@@ -22,7 +22,7 @@ LATE_DAYS, EARLY_DAYS = 7, 21
 FLAT_DAYS, FLAT_MARKS, FLAT_GAIN, FLAT_LEVEL = 12, 40, 0.20, 0.05
 LOSS_LEVEL, LOSS_DAYS, LOSS_BEFORE, ONCE_GOOD, LOSS_SIZE = 0.001, 3, 6, 0.85, 0.2
 RISE_LEVEL, RISE_SIZE, RISE_BEFORE, RISE_AFTER = 0.0002, 0.15, 6, 4
-SWING_AT, SWING_SURE, SWING_DAYS = 0.75, 0.95, 10
+SWING_AT, SWING_SURE, SWING_DAYS, SWING_SIZE = 0.75, 0.95, 10, 0.1
 
 
 def stops_rising(stops: Stops, level: float = LEVEL) -> Pattern | None:
@@ -182,6 +182,8 @@ def swings(seen: Look, sure: float = SWING_SURE) -> Pattern | None:
     rates = np.sort(np.bincount(day, managed(seen.practice)) / np.bincount(day))
     quarter = max(1, len(rates) // 4)
     values = {"best": float(rates[-quarter:].mean()), "worst": float(rates[:quarter].mean())}
+    if values["best"] - values["worst"] < SWING_SIZE:
+        return None  # belief may stay wide where every day went well: that is no swing to tell of
     return Pattern(PatternKind.SWINGS, (), 1 - large, {**values, "days": len(days), "level": 1 - sure})
 
 
