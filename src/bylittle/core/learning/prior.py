@@ -65,8 +65,10 @@ def scattered_shapes(
 class Prior:
     """Hypotheses with their prior shares, the noise of marks and the laws of change.
 
-    `shapes`: how skill turns into marks. `gains`: logits a fully effective attempt. `starts`: the child's
-    level, around which steps scatter by `start_sd`.
+    `shapes`: how skill turns into marks. `gains`: logits a fully effective attempt; 0 is a child who stays
+    where she is until she leaps, the smallest other one a child who does neither. `starts`: the child's
+    level, around which steps scatter by `start_sd`. `exact_share`: how often, before any mark, an adult's
+    level after a miss is taken for the least that would have been enough.
     """
 
     shapes: tuple[Shape, ...] = scattered_shapes(16)
@@ -89,7 +91,7 @@ class Prior:
     challenge_least: float = 0.5
     room_middle: float = 2.2
     room_width: float = 0.8
-    idle_sd: float = 0.06
+    idle_sd: float = 0.10
     idle_loss: float = 0.01
     break_share: float = 0.2
     break_days: float = 20.0

@@ -25,10 +25,10 @@ Slips = tuple[float, float]
 Writers = Mapping[str, tuple[float, ...]]
 WrittenKind = tuple[str, int, int, int]
 LATELY = 0.93  # what a day ago counts when asked who writes nowadays
-LEAST = 1e-9
+LEAST = 1e-9  # keeps a logarithm finite
 SUREST = 6.0  # log odds; no habit is so fixed that a month of other marks could not show its change
-COARSE_SHARE = 8
 COARSE = 50  # slips are rounded to one in fifty: marks of like writers then share their tables
+COARSE_SHARE = 8  # and how exactly a miss is told to one in eight
 
 
 def ways(arrays: Bank) -> tuple[Slips, ...]:
@@ -59,7 +59,9 @@ def exactness(arrays: Bank, writers: Writers, adult: str) -> float:
 
 
 def _usual_odds(share: float) -> float:
-    return math.log(share / (1 - share)) if 0 < share < 1 else 0.0
+    if not 0 < share < 1:
+        return SUREST if share >= 1 else -SUREST
+    return math.log(share / (1 - share))
 
 
 def tells_level(lo: int, hi: int, top: int) -> bool:
