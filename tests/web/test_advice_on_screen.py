@@ -133,14 +133,16 @@ def test_a_pattern_is_told_once_and_with_what_would_end_it(cast: Cast) -> None:
 def test_what_if_works_without_script_and_saves_nothing(cast: Cast, as_therapist: Client) -> None:
     plan = drafted(cast)
     before = {step.step_id: (step.asked, step.help_level) for step in plan.steps.all()}
-    first, second = [row.step_id for row in plan.version.steps.all()][:2]
-    sent = choices(plan, **{first: "4", second: "4"}) | {"what_if": "1"}
+    three = [row.step_id for row in plan.version.steps.all()][:3]
+    sent = choices(plan, **dict.fromkeys(three, "4")) | {"what_if": "1"}
     page = as_therapist.post(reverse("plan_edit", args=[cast.skill.pk]), sent).content.decode()
     fragment = page[page.index('id="what-if"') :]
     told = " ".join(html.unescape(re.sub(r"<[^>]+>", " ", fragment)).split())
-    assert told.count("with words:") == 2
-    assert "The load: 2 steps asked in each turn, 2 of them still new" in told
-    assert f"{2 * plan.turns_per_day} goes a day" in told
+    assert told.count("with words:") == 3
+    known = [step for step in advised(fresh(cast), TODAY).steps if step.step_id in three and not step.new]
+    assert [step.number for step in known] == [1], "alone in the baseline, on more days than one"
+    assert "The load: 3 steps asked in each turn, 2 of them still new" in told
+    assert f"{3 * plan.turns_per_day} goes a day" in told
     assert "That is a lot to take in: at most 1 new step at once" in told
     plan.refresh_from_db()
     assert {step.step_id: (step.asked, step.help_level) for step in plan.steps.all()} == before

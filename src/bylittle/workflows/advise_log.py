@@ -67,7 +67,8 @@ class AdviceSetting:
 class StepOutlook:
     """What is believed of one step; `number` from 1. `chances`: one for each help level, none for an adult's.
 
-    `mastered` is the statistical call, `probably_ready` the weaker one: check with a probe.
+    `mastered` is the statistical call, `probably_ready` the weaker one: check with a probe. `new`:
+    the advice asks only so many of these at once.
     """
 
     number: int
@@ -76,6 +77,7 @@ class StepOutlook:
     chances: tuple[Chance, ...]
     mastered: bool
     probably_ready: bool
+    new: bool = False
 
     @property
     def by_adult(self) -> bool:
@@ -255,7 +257,7 @@ def _outlooks(
     tracker: SkillTracker, setting: AdviceSetting, taught: Mapping[str, int], day: date
 ) -> tuple[StepOutlook, ...]:
     on = day.toordinal()
-    mastered, ready = tracker.mastered(on), tracker.probably_ready(on)
+    mastered, ready, new = tracker.mastered(on), tracker.probably_ready(on), tracker.new_steps(on)
     found = []
     for number, step in enumerate(setting.version.steps, start=1):
         place = taught.get(step.id)
@@ -263,7 +265,8 @@ def _outlooks(
             found.append(StepOutlook(number, step.id, step.name, (), False, False))
             continue
         chances = tuple(tracker.chance(place, level, on) for level in range(len(setting.ladder)))
-        found.append(StepOutlook(number, step.id, step.name, chances, mastered[place], ready[place]))
+        told = mastered[place], ready[place], new[place]
+        found.append(StepOutlook(number, step.id, step.name, chances, *told))
     return tuple(found)
 
 

@@ -198,6 +198,19 @@ def test_weekly_advice_stands_for_its_week() -> None:
     assert tracker.advise(7).levels != first.levels
 
 
+def test_a_week_begins_with_practice_and_rests_on_the_baseline_before_it() -> None:
+    tracker = SkillTracker(2, advice_every="week")
+    unseen = tracker.advise(0).levels
+    for day in range(3):
+        tracker.record(day, [managed(0, TOP, "baseline"), managed(1, TOP, "baseline")])
+    rested = tracker.advise(3).levels
+    assert rested != unseen
+    for day in range(3, 10):
+        tracker.record(day, [missed(0, TOP), missed(1, TOP)])
+        assert tracker.advise(day).levels == rested
+    assert tracker.advise(10).levels != rested
+
+
 def good() -> dict[str, object]:
     return {"step": 0, "offered": 3, "status": "done", "lo": 3, "hi": TOP, "ladder": False}
 

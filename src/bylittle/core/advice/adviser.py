@@ -56,11 +56,11 @@ def advise(
     view = view or outlook(state, day)
     rows = rows_since(state, told.plan_since)
     chances = means(view)
-    mastered = called(state, view, plan)
-    challenge = choose(chances, mastered, plan, coming(state, chances, plan))
+    mastered, tried = called(state, view, plan), tried_steps(state)
+    challenge = choose(chances, mastered, plan, coming(state, chances, plan, tried))
     if plan.every is Every.WEEK:
         ahead = _midweek(state, view.day, challenge)
-        challenge = choose(chances, mastered, plan, coming(state, ahead, plan, plan.coming_in_a_week))
+        challenge = choose(chances, mastered, plan, coming(state, ahead, plan, tried, plan.coming_in_a_week))
         challenge = for_a_week(challenge, chances, _midweek(state, view.day, challenge), plan)
     patterns = find_patterns(look(rows, view, state.names[0]))
     decided = decide(_context(state, view, rows, plan, told, challenge, patterns))
@@ -83,7 +83,15 @@ def called(state: State, view: Outlook, plan: Teaching) -> tuple[bool, ...]:
     return tuple(standing(state, view, step, plan.mastery).met for step in steps)
 
 
-def coming(state: State, chances: Floats, plan: Teaching, bar: float | None = None) -> tuple[bool, ...]:
+def tried_steps(state: State) -> frozenset[int]:
+    """Steps of which any mark of the last turns says something."""
+    rows = rows_since(state, None)
+    return frozenset(rows.step[rows.status == DONE].tolist())
+
+
+def coming(
+    state: State, chances: Floats, plan: Teaching, tried: frozenset[int], bar: float | None = None
+) -> tuple[bool, ...]:
     """Steps that are no longer new, though not yet called: they leave room for another one.
 
     In a chain the next step waits until this one goes alone more often than not, seen on two days. Where the
@@ -91,12 +99,10 @@ def coming(state: State, chances: Floats, plan: Teaching, bar: float | None = No
     another share). A plan for a week looks at its middle and asks less: it cannot take a step up on the way.
     """
     if plan.goal is Goal.WHOLE:
-        least = plan.coming_whole if bar is None else bar
-        rows = rows_since(state, None)
-        tried = set(rows.step[rows.status == DONE].tolist())
+        least = plan.new_below if bar is None else bar
         return tuple(step in tried and bool(chance >= least) for step, chance in enumerate(chances[:, -1]))
     return tuple(
-        bool(chances[step, -1] >= plan.coming_at) and len(days) >= PROBABLY.days
+        bool(chances[step, -1] >= plan.new_below) and len(days) >= PROBABLY.days
         for step, days in enumerate(state.alone_days)
     )
 

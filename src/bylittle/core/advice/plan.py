@@ -32,11 +32,17 @@ class Teaching:
     alone_margin: float = 0.0
     coming_at: float = 0.50
     coming_whole: float = 0.20
-    coming_in_a_week: float = 0.25
+    coming_in_a_week: float = 0.15
     leap_ahead: bool = False
 
     @property
+    def new_below(self) -> float:
+        """Chance alone below which a step counts among the new ones."""
+        return self.coming_whole if self.goal is Goal.WHOLE else self.coming_at
+
+    @property
     def target(self) -> float:
+        """The success that help is chosen for."""
         low, high = self.band
         aim = self.aim_in_a_week if self.every is Every.WEEK else self.aim
         return low + aim * (high - low)

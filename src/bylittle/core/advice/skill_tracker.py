@@ -9,7 +9,7 @@ import json
 from collections.abc import Iterable, Sequence
 from typing import Self
 
-from bylittle.core.advice.adviser import Advice, advise, called
+from bylittle.core.advice.adviser import Advice, advise, called, coming, tried_steps
 from bylittle.core.advice.facts import Facts
 from bylittle.core.advice.patterns import look
 from bylittle.core.advice.patterns_of_help import ReportGap, report_gap
@@ -19,13 +19,14 @@ from bylittle.core.advice.words import Every
 from bylittle.core.faults import BadValue
 from bylittle.core.learning import saved
 from bylittle.core.learning.changes import on_grade, regraded, revised
-from bylittle.core.learning.forecast import Chance, Outlook, chance, count_pmf, outlook
+from bylittle.core.learning.forecast import Chance, Outlook, chance, count_pmf, means, outlook
 from bylittle.core.learning.history import unpacked
 from bylittle.core.learning.horizon import Horizon, when_done
-from bylittle.core.learning.marks import whole_day
+from bylittle.core.learning.marks import checked_marks, whole_day
 from bylittle.core.learning.mastery import Criterion, standing
 from bylittle.core.learning.prior import SHIPPED, Prior
 from bylittle.core.learning.tracker import Entered, Settings, State, begin, enter
+from bylittle.core.practice.marks import Source
 from bylittle.core.stats.ordinal import Floats
 
 WEEK = 7
@@ -69,10 +70,9 @@ class SkillTracker:
     def record(self, day: int, marks: Iterable[object]) -> Entered:
         """One turn on `day`; the reason comes back. A fault leaves the tracker as it was."""
         kept = tuple(marks)
-        self._keep_week(day)
+        if self._plan.every is Every.WEEK:
+            self._keep_week(day, kept)
         self._state, reason = enter(self._state, day, kept)
-        if self._first_day is None:
-            self._first_day = self._state.day
         self._views.clear()
         return reason
 
@@ -94,6 +94,13 @@ class SkillTracker:
         view = self._view(day)
         steps = range(self._state.settings.n_steps)
         return [standing(self._state, view, step, criterion).met for step in steps]
+
+    def new_steps(self, day: int | None = None) -> list[bool]:
+        """The steps that the advice counts as new: neither called nor on their way to it."""
+        view = self._view(day)
+        known = called(self._state, view, self._plan)
+        on_their_way = coming(self._state, means(view), self._plan, tried_steps(self._state))
+        return [not (there or nearly) for there, nearly in zip(known, on_their_way, strict=True)]
 
     def advise(self, day: int | None = None, facts: Facts | None = None) -> Advice:
         """What to do on `day`, and why. With weekly advice the levels stay the same within a week."""
@@ -163,11 +170,18 @@ class SkillTracker:
     def _week_of(self, day: int) -> int:
         return 0 if self._first_day is None else (day - self._first_day) // WEEK
 
-    def _keep_week(self, day: int) -> None:
-        """Before a new week's first turn: keep the advice that stood on its morning."""
-        if self._plan.every is not Every.WEEK:
-            return
+    def _keep_week(self, day: int, marks: Iterable[object]) -> None:
+        """Before a new week's first turn: keep the advice that stood on its morning.
+
+        Weeks run from the first day of practice: a baseline comes before the plan, and the plan rests on it.
+        """
+        frame = self._state.settings
         whole = whole_day(day, self._state.day)
+        if self._first_day is None:
+            told = checked_marks(marks, frame.n_steps, frame.n_levels)
+            if all(mark.source in (Source.PROBE, Source.BASELINE) for mark in told):
+                return
+            self._first_day = whole
         week = self._week_of(whole)
         if self._week is None or self._week[0] != week:
             self._week = (week, advise(self._state, self._plan, whole))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
-from bylittle.core.advice.plan import MOST_NEW
+from bylittle.core.advice.plan import MOST_NEW, teaching
 from bylittle.core.advice.words import Goal
 from bylittle.core.learning.prior import SHIPPED
 from bylittle.core.practice.marks import Source, Status
@@ -60,11 +60,17 @@ def _written(evidence: Evidence, found: AdvisedLog) -> str:
 
 def _plan(evidence: Evidence, setting: AdviceSetting) -> str:
     most = setting.max_new_steps or MOST_NEW[Goal(setting.chaining.value)]
-    order = f"{setting.chaining.value}, at most {_count(most, 'new step')} at once"
+    order = f"{setting.chaining.value}, at most {_count(most, 'new step')} at once ({_new(setting)})"
     if evidence.plan is None:
         return f"none signed yet; {order}"
     since = f" since {told_day(setting.plan_since)}" if setting.plan_since else ""
     return f"plan {evidence.plan.number}{since}: {order}; material: {setting.grade or 'as usual'}"
+
+
+def _new(setting: AdviceSetting) -> str:
+    bar = percent(teaching(setting.chaining.value).new_below)
+    days = "" if Goal(setting.chaining.value) is Goal.WHOLE else ", on two days"
+    return f"new until alone in {bar} of turns{days}"
 
 
 def _band(setting: AdviceSetting) -> str:

@@ -78,8 +78,8 @@ def start_draft(skill: Skill, today: date) -> Plan:
 class WhatIf:
     """What a challenge would mean: each asked step with its chance and how it lies to the band, and the load.
 
-    `unknown`: asked steps of which nothing can be said. `new`: how many are not yet probably ready.
-    `expected`: the mean chance of a go; `goes_a_day`: goes at an asked step, with the plan's turns.
+    `unknown`: asked steps of which nothing can be said. `new`: how many the advice counts as new. `expected`:
+    the mean chance of a go; `goes_a_day`: goes at an asked step, with the plan's turns.
     """
 
     rows: tuple[dict[str, Any], ...]
@@ -97,7 +97,7 @@ def what_if(found: AdvisedLog, challenge: Mapping[str, int], plan: Plan, band: t
     known = [step for step in steps if challenge[step.step_id] < len(step.chances)]
     rows = tuple(_row(step, challenge[step.step_id], band) for step in known)
     chances = [row["chance"][0] for row in rows]
-    new = sum(not (step.mastered or step.probably_ready) for step in known)
+    new = sum(step.new for step in known)
     return WhatIf(
         rows=rows,
         unknown=len(challenge) - len(known),
