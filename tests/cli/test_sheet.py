@@ -124,6 +124,40 @@ def test_a_file_that_is_not_there_could_not_run(tmp_path: Path, capsys: pytest.C
     assert "none.jpg" in json.loads(capsys.readouterr().out)["fault"]
 
 
+def test_a_missing_file_and_a_folder_lose_no_other(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    _, pdf = printed(tmp_path, PLAN)
+    good, gone, folder = str(scanned(pdf)), str(tmp_path / "none.jpg"), str(tmp_path)
+    capsys.readouterr()
+    assert main(["sheet", "read", "--json", good, gone, folder, good]) == 0
+    told = json.loads(capsys.readouterr().out)
+    assert [each["photo"] for each in told] == [good, gone, folder, good]
+    assert [each["result"] for each in told] == ["read", "refused", "refused", "read"]
+    assert len({tuple(each) for each in told}) == 1
+    assert "No such file" in told[1]["why"]
+    assert "Check the file's name and place" in told[1]["why"]
+    assert [(each["sheet"], each["page"], each["marks"], each["conflicts"]) for each in told[1:3]] == [
+        (None, None, [], [])
+    ] * 2
+
+
+def test_a_missing_file_in_words(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    _, pdf = printed(tmp_path, PLAN)
+    assert main(["sheet", "read", str(tmp_path / "none.jpg"), str(scanned(pdf))]) == 0
+    said = capsys.readouterr().out
+    assert "none.jpg: refused." in said
+    assert "0 marked of" in said
+
+
+def test_where_no_file_opens_each_is_named(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    files = [str(tmp_path / name) for name in ("one.jpg", "two.jpg")]
+    assert main(["sheet", "read", "--json", *files]) == 2
+    told = json.loads(capsys.readouterr().out)
+    assert set(told) == {"fault", "mend"}
+    assert all(name in told["fault"] for name in files)
+
+
 def test_the_same_advice_is_given_once(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     code, _ = printed(tmp_path, {"plan": "7F3A9C"}, "--json")
     told = json.loads(capsys.readouterr().out)

@@ -24,6 +24,7 @@ Read photographs or scans of log sheets (JPEG, PNG, WebP, HEIC, PDF).
   bylittle sheet read --json photo1.jpg photo2.jpg
 
 Each bubble is marked, blank or doubtful; a photograph that cannot be trusted is refused with what to do.
+So is a file that cannot be opened; only where none can be does the program say that it could not run.
 The sheet's own number carries its layout, so neither the plan nor a record is needed.
 """
 
@@ -95,19 +96,49 @@ def _check_languages(first: str, second: str | None, known: Sequence[str]) -> No
 
 
 def _read(args: argparse.Namespace) -> int:
-    from bylittle.reading.result import as_json, in_words
-    from bylittle.reading.upload import read_file
-
-    results = (result for name in args.photos for result in read_file(Path(name)))
-    if args.json:  # told at once, so that no picture is held longer than needed
-        print(json.dumps([as_json(result) for result in results], ensure_ascii=False))
-    else:
-        print("\n".join([in_words(result) for result in results]))
+    """Tell of every photograph; a file that cannot be opened is told like a refused one."""
+    told: list[Any] = []
+    closed: list[OSError] = []
+    for name in args.photos:
+        try:
+            told += _told_of(name, args.json)
+        except OSError as problem:
+            closed.append(problem)
+            told.append(_not_opened(name, problem, args.json))
+    if len(closed) == len(args.photos):
+        return _nothing_opened(args, closed)
+    print(json.dumps(told, ensure_ascii=False) if args.json else "\n".join(told))
     return 0
 
 
+def _told_of(name: str, in_json: bool) -> list[Any]:
+    """What was read of one file, told at once so that no picture is held longer than needed."""
+    from bylittle.reading.result import as_json, in_words
+    from bylittle.reading.upload import read_file
+
+    tell = as_json if in_json else in_words
+    return [tell(result) for result in read_file(Path(name))]
+
+
+def _not_opened(name: str, problem: OSError, in_json: bool) -> Any:
+    why = " ".join(_sentences(problem))
+    if not in_json:
+        return f"{name}: refused. {why}"
+    nothing: dict[str, Any] = {"sheet": None, "page": None, "result": "refused"}
+    return {"photo": name, **nothing, "why": why, "marks": [], "conflicts": []}
+
+
+def _nothing_opened(args: argparse.Namespace, problems: Sequence[OSError]) -> int:
+    told = [_sentences(problem) for problem in problems]
+    mends = dict.fromkeys(mend for _, mend in told)  # the same advice is given once
+    return _say(args, " ".join(fault for fault, _ in told), " ".join(mends))
+
+
 def _tell(args: argparse.Namespace, problem: Exception) -> int:
-    fault, mend = _sentences(problem)
+    return _say(args, *_sentences(problem))
+
+
+def _say(args: argparse.Namespace, fault: str, mend: str) -> int:
     if args.json:
         print(json.dumps({"fault": fault, "mend": mend}, ensure_ascii=False))
     else:
