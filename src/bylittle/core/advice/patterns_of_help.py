@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 from scipy.special import bdtr, ndtr
 
+from bylittle.core.advice import patterns_by_help as by_help
 from bylittle.core.advice.facts import DONE, OBSERVED
 from bylittle.core.advice.patterns import (
     Look,
@@ -22,7 +22,7 @@ from bylittle.core.learning.history import MOST_NAMES, Rows
 
 LEAN_GAP, LEAN_MARKS, LEAN_LEVEL = 0.30, 8, 0.02
 USEFUL, USE_LEVEL, USE_TURNS = 0.35, 0.005, 12
-PLACE_LEVEL, PLACE_MARKS, PLACE_SIZE, PLACE_NEAR = 0.002, 16, 0.10, 10
+PLACE_LEVEL, PLACE_MARKS, PLACE_SIZE = 0.01, 8, 0.10
 ADULT_LEVEL, ADULT_MARKS = 0.002, 12
 REPORT_HOME, REPORT_SEEN, REPORT_DAYS = 8, 4, 42
 REPORT_LEVEL = 0.01
@@ -83,53 +83,31 @@ def _tried(rows: Rows, level: int, top: int) -> tuple[int, int]:
 
 
 def level_out_of_place(seen: Look, chance: float = PLACE_LEVEL) -> Pattern | None:
-    """Less help works better than more help on either side of a change between them: Fisher's exact test,
-    one-sided, over all steps; `chance` is shared among the pairs of levels.
+    """A level works less well than the next one, of less help, on the same steps in the same weeks.
 
-    Only the last goes before and the first goes after a change count, so that learning has no time to matter.
+    Likelihood ratio in a fit that sets steps and weeks apart (`patterns_by_help`), one-sided; `chance` is
+    shared among the pairs of levels. The shares are those of the fit.
     """
-    found = []
+    told = by_help.table(seen.practice, seen.top) if len(seen.practice) else None
+    if told is None:
+        return None
+    fit, found = None, []
     for level in range(1, seen.top):
-        p, n, shares = _worked_better(seen.practice, level + 1, level)
-        if n >= PLACE_MARKS and shares[0] - shares[1] >= PLACE_SIZE:
-            found.append((p * (seen.top - 1), level + 1, shares))
+        if min(told.of(level), told.of(level + 1)) < PLACE_MARKS:
+            continue
+        fit = fit or by_help.fitted(told)
+        more, less = by_help.shares(told, fit, (level, level + 1))
+        if less - more >= PLACE_SIZE:
+            p = float(ndtr(-by_help.signed_root(told, fit, level))) * (seen.top - 1)
+            found.append((p, level + 1, less, more))
     if not found or min(found)[0] > chance:
         return None
-    p, level, shares = min(found)
+    p, level, less, more = min(found)
     order = list(range(seen.top + 1))
     order[level - 1], order[level] = level, level - 1
-    values = {"level": level, "order": tuple(order), "less_help": shares[0], "more_help": shares[1]}
+    goes = (int(told.of(level)), int(told.of(level - 1)))
+    values = {"level": level, "order": tuple(order), "less_help": less, "more_help": more, "goes": goes}
     return Pattern(PatternKind.LEVEL_OUT_OF_PLACE, (), p, {**values, "error": chance})
-
-
-def _worked_better(rows: Rows, less: int, more: int) -> tuple[float, int, tuple[float, float]]:
-    """p, the smaller number of goes, and the shares managed with less and with more help."""
-    table = np.zeros((2, 2), dtype=int)
-    pair = rows.where((rows.offered == less) | (rows.offered == more))
-    for step in np.unique(pair.step):
-        mine = pair.where(pair.step == step)
-        near = _near_a_change(mine)
-        for row, level in enumerate((less, more)):
-            part = managed(mine.where(near & (mine.offered == level)))
-            table[row] += (int(part.sum()), int((~part).sum()))
-    n = int(table.sum(axis=1).min())
-    if n == 0:
-        return 1.0, 0, (0.0, 0.0)
-    shares = table[:, 0] / table.sum(axis=1)
-    return fisher_greater(*table.ravel().tolist()), n, (float(shares[0]), float(shares[1]))
-
-
-def _near_a_change(rows: Rows) -> NDArray[np.bool_]:
-    """Goes among the `PLACE_NEAR` next to a change of help, and at most as many days from it."""
-    changes, place = np.flatnonzero(np.diff(rows.offered)) + 1, np.arange(len(rows))
-    if not len(changes):
-        return np.zeros(len(rows), dtype=bool)
-    after = np.searchsorted(changes, place, side="right")
-    last, following = changes[np.maximum(after - 1, 0)], changes[np.minimum(after, len(changes) - 1)]
-    since = (place >= last) & (place - last < PLACE_NEAR) & (rows.day - rows.day[last] <= PLACE_NEAR)
-    ahead = following - place
-    before = (ahead > 0) & (ahead <= PLACE_NEAR) & (rows.day[following] - rows.day <= PLACE_NEAR)
-    return since | before
 
 
 def adults_differ(seen: Look, level: float = ADULT_LEVEL) -> Pattern | None:
