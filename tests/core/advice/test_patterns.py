@@ -265,6 +265,33 @@ def test_a_bad_day_or_two_is_no_loss(days: int, lost_from: int) -> None:
     assert patterns_in_time.loss(made(day, turn, step, TOP, day < lost_from)) is None
 
 
+@pytest.mark.parametrize("since", [3, 5, 9])
+def test_a_loss_is_found_some_days_later_though_more_help_is_given_since(since: int) -> None:
+    """Two days without help, then words, with which every third go is managed."""
+    day, turn, step = grid(12 + since, 4)
+    lost = day - 12
+    offered = np.where(lost >= 2, WORDS, TOP)
+    good = (lost < 0) & (turn + day > 0) | (offered == WORDS) & ((turn + day) % 3 == 0)
+    found = patterns_in_time.loss(made(day, turn, step, offered, good))
+    assert found is not None
+    assert (found.values["since"], found.values["days"]) == (12, since)
+    assert found.values["before"] == 1.0
+    assert 0 < found.values["now"] < 0.4 or since == 3
+
+
+def test_help_given_without_need_is_no_loss() -> None:
+    day, turn, step = grid(18, 4)
+    offered = np.where(day >= 12, POINTING, TOP)
+    assert patterns_in_time.loss(made(day, turn, step, offered, turn + day % 3 != 4)) is None
+
+
+def test_what_goes_less_well_with_another_material_is_not_lost() -> None:
+    day, turn, step = grid(16, 4)
+    harder = day >= 11
+    assert patterns_in_time.loss(made(day, turn, step, TOP, ~harder)) is not None
+    assert patterns_in_time.loss(made(day, turn, step, TOP, ~harder, grade=harder.astype(int))) is None
+
+
 def test_no_loss_of_what_never_went_well() -> None:
     day, turn, step = grid(12, 4)
     assert patterns_in_time.loss(made(day, turn, step, TOP, (day < 9) & (turn < 3))) is None

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import NDArray
 from scipy.special import bdtr, bdtrc, ndtr
 
-from bylittle.core.advice.facts import DONE, Stops
+from bylittle.core.advice.facts import DONE, PROBES, Stops
 from bylittle.core.advice.patterns import (
     LEVEL,
     Look,
@@ -20,7 +22,8 @@ from bylittle.core.learning.history import Rows
 
 LATE_DAYS, EARLY_DAYS = 7, 21
 FLAT_DAYS, FLAT_MARKS, FLAT_GAIN, FLAT_LEVEL = 12, 40, 0.20, 0.05
-LOSS_LEVEL, LOSS_DAYS, LOSS_BEFORE, ONCE_GOOD, LOSS_SIZE = 0.001, 3, 6, 0.85, 0.2
+LOSS_LEVEL, LOSS_DAYS, LOSS_BACK, LOSS_BEFORE, LOSS_ALONE = 0.001, 3, 10, 7, 5
+ONCE_GOOD, LOSS_SIZE = 0.85, 0.2
 RISE_LEVEL, RISE_SIZE, RISE_BEFORE, RISE_AFTER = 0.0002, 0.15, 6, 4
 SWING_AT, SWING_SURE, SWING_DAYS, SWING_SIZE = 0.75, 0.95, 10, 0.1
 
@@ -123,47 +126,92 @@ def _variance(good: NDArray[np.float64]) -> float:
 
 
 def loss(seen: Look, level: float = LOSS_LEVEL) -> Pattern | None:
-    """Steps that went well alone go clearly less well now, on three practice days running.
+    """Steps that went well alone go clearly less well since some day, whatever help they get now.
 
-    Fisher's exact test, one-sided, on marks that tell about alone: one step by itself, or all that went well
-    together. Each of the last three days must also be worse than the days before were on the whole, so that
-    a bad day or two is no find. Tried a step at a time and once for all: `level` is shared among them.
+    Fisher's exact test, one-sided: goes managed since that day against goes alone on the days before. More
+    help never makes a go less likely to be managed, so without a loss the later share would be no smaller,
+    though advice has answered with more help. Each of the first three days must be worse than the days
+    before were on the whole, so that a bad day or two is no find. Tried for each of the days on which it may
+    have begun, a step at a time and once for all that went well: `level` is shared among them.
     """
-    rows = seen.rows.where((seen.rows.lo == seen.top) | (seen.rows.hi < seen.top))
-    rows = rows.where(rows.status == DONE)
-    good = [
-        step
-        for step in np.unique(rows.step)
-        if _lost(rows.where(rows.step == step), seen.top)[1] >= ONCE_GOOD
-    ]
-    tried = [(step,) for step in good] + ([tuple(good)] if len(good) > 1 else [])
-    found = []
-    for steps in tried:
-        p, before, now = _lost(rows.where(np.isin(rows.step, steps)), seen.top)
-        if p * len(tried) <= level and before - now >= LOSS_SIZE:
-            found.append((p * len(tried), tuple(map(int, steps)), before, now))
-    if not found:
+    rows = _with_material_of_now(seen.rows.where((seen.rows.status == DONE) & (seen.rows.offered > 0)))
+    days, day = np.unique(rows.day, return_inverse=True)
+    begins = range(LOSS_DAYS, min(LOSS_BACK, len(days) - LOSS_BEFORE) + 1)
+    if not begins:
         return None
-    p, steps, before, now = min(found)
-    return Pattern(PatternKind.LOSS, steps, p, {"before": before, "now": now, "level": level})
+    steps, step = np.unique(rows.step, return_inverse=True)
+    goes = _Goes(*(_count(step, day, each) for each in _told(rows, seen.top)))
+    falls = [fall for back in begins for fall in _falls(goes, back)]
+    shared = len(begins) * (len(steps) + 1)
+    likely = [(p * shared, back, which) for p, back, which in falls if p * shared <= level]
+    if not likely:
+        return None
+    p, back, which = min(likely)
+    before, now = goes.shares(np.isin(np.arange(len(steps)), which), back)
+    values = {"before": before, "now": now, "since": int(days[-back]), "days": back, "level": level}
+    return Pattern(PatternKind.LOSS, tuple(int(steps[k]) for k in which), p, values)
 
 
-def _lost(rows: Rows, top: int) -> tuple[float, float, float]:
-    """Chance of such a drop without a loss, share alone before, share alone on the last days."""
-    days = np.unique(rows.day)
-    if len(days) < LOSS_DAYS + LOSS_BEFORE:
-        return 1.0, 0.0, 0.0
-    late = days[-LOSS_DAYS:]
-    alone, of = rows.lo == top, rows.day
-    now = alone[of >= late[0]]
-    before = alone[(of < late[0]) & (of >= days[-LOSS_DAYS - LOSS_BEFORE])]
-    each = [alone[of == day].mean() for day in late]
-    p = _fewer(now, before) if max(each) < before.mean() else 1.0
-    return p, float(before.mean()), float(now.mean())
+def _with_material_of_now(rows: Rows) -> Rows:
+    if not len(rows):
+        return rows
+    practised, now = ~np.isin(rows.source, PROBES), np.full(int(rows.step.max()) + 1, -1)
+    now[rows.step[practised]] = rows.grade[practised]
+    return rows.where(~practised | (rows.grade == now[rows.step]))
 
 
-def _fewer(now: NDArray[np.bool_], before: NDArray[np.bool_]) -> float:
-    return fisher_greater(int(before.sum()), int((~before).sum()), int(now.sum()), int((~now).sum()))
+def _told(rows: Rows, top: int) -> tuple[NDArray[np.bool_], ...]:
+    alone, good = rows.offered == top, managed(rows)
+    return alone, alone & good, np.ones(len(rows), dtype=bool), good
+
+
+def _count(step: NDArray[np.intp], day: NDArray[np.intp], which: NDArray[np.bool_]) -> NDArray[np.float64]:
+    shape = (int(step.max()) + 1, int(day.max()) + 1)
+    counts = np.bincount(step * shape[1] + day, which.astype(float), shape[0] * shape[1])
+    return counts.reshape(shape).astype(float)
+
+
+@dataclass(frozen=True, slots=True)
+class _Goes:
+    """Goes alone and goes with any help, and how many of each were managed [step, day]."""
+
+    alone: NDArray[np.float64]
+    alone_good: NDArray[np.float64]
+    goes: NDArray[np.float64]
+    good: NDArray[np.float64]
+
+    def table(self, steps: NDArray[np.bool_], back: int) -> tuple[int, int, int, int]:
+        """Managed and missed alone before the last `back` days, managed and missed since."""
+        before, since = slice(-back - LOSS_BEFORE, -back), slice(-back, None)
+        k, n = self.alone_good[steps, before].sum(), self.alone[steps, before].sum()
+        later, tried = self.good[steps, since].sum(), self.goes[steps, since].sum()
+        return int(k), int(n - k), int(later), int(tried - later)
+
+    def shares(self, steps: NDArray[np.bool_], back: int) -> tuple[float, float]:
+        """Share managed alone before, and with what help there was since."""
+        k, missed, later, missed_later = self.table(steps, back)
+        return k / max(k + missed, 1), later / max(later + missed_later, 1)
+
+
+def _falls(goes: _Goes, back: int) -> list[tuple[float, int, tuple[int, ...]]]:
+    """Chance without a loss that began `back` days ago, for each step that went well, and for all of them."""
+    before = slice(-back - LOSS_BEFORE, -back)
+    n, k = goes.alone[:, before].sum(axis=1), goes.alone_good[:, before].sum(axis=1)
+    seen = (goes.alone[:, before] > 0).sum(axis=1) >= LOSS_ALONE
+    well = np.flatnonzero(seen & (k >= ONCE_GOOD * n))
+    found = []
+    for which in [(step,) for step in well.tolist()] + ([tuple(well.tolist())] if len(well) > 1 else []):
+        mask = np.isin(np.arange(len(n)), which)
+        was, now = goes.shares(mask, back)
+        if was - now >= LOSS_SIZE and _each_worse(goes, mask, back, was):
+            found.append((fisher_greater(*goes.table(mask, back)), back, which))
+    return found
+
+
+def _each_worse(goes: _Goes, steps: NDArray[np.bool_], back: int, was: float) -> bool:
+    good, tried = goes.good[steps, -back:].sum(axis=0), goes.goes[steps, -back:].sum(axis=0)
+    each = good[tried > 0] / tried[tried > 0]
+    return len(each) >= LOSS_DAYS and bool(each[:LOSS_DAYS].max() < was)
 
 
 def swings(seen: Look, sure: float = SWING_SURE) -> Pattern | None:
