@@ -9,7 +9,7 @@ from scipy.special import expit
 
 from bylittle.core.advice import patterns_by_help as by_help
 from bylittle.core.advice import patterns_of_help
-from bylittle.core.advice.patterns_by_help import Table
+from bylittle.core.advice.patterns_by_help import Fit, Table, by_level
 
 LOGS = 300
 
@@ -22,7 +22,13 @@ def drifting(rng: np.random.Generator, effects: tuple[float, ...], steps: int = 
     for step, week in np.ndindex(steps, weeks):
         offered = np.abs(chances[step, week] - 0.75 + rng.normal(0, 0.1, len(effects))).argsort()[:2]
         goes[step, week, offered] = (10, 5)
-    return Table(goes, rng.binomial(goes.astype(int), chances).astype(float))
+    return Table(goes, rng.binomial(goes.astype(int), chances).astype(float), by_level(len(effects)))
+
+
+def reversed_by(told: Table, fit: Fit, level: int) -> float:
+    """Signed root: above 0 where the next level, of less help, works better."""
+    sign = np.sign(by_help.effect_of(fit, level + 1) - by_help.effect_of(fit, level))
+    return float(sign * by_help.root(fit, told.alike(level)))
 
 
 def test_with_wide_beliefs_it_is_the_ordinary_logistic_regression(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -31,21 +37,22 @@ def test_with_wide_beliefs_it_is_the_ordinary_logistic_regression(monkeypatch: p
     monkeypatch.setattr(by_help, "WIDE", 1e4)
     rng = np.random.default_rng(4)
     goes = rng.integers(10, 20, (2, 3, 4)).astype(float)
-    told = Table(goes, rng.binomial(goes.astype(int), 0.6).astype(float))
+    told = Table(goes, rng.binomial(goes.astype(int), 0.6).astype(float), by_level(4))
     step_week, level = np.divmod(np.arange(goes.size), 4)
     design = np.column_stack([step_week[:, None] == np.arange(6), level[:, None] == np.arange(3)])
     answers = np.column_stack([told.good.ravel(), (goes - told.good).ravel()])
     outside = sm.GLM(answers, design.astype(float), family=sm.families.Binomial()).fit(tol=1e-12)
     fit = by_help.fitted(told)
     assert fit.skills.ravel() == pytest.approx(outside.params[:6], abs=1e-4)
-    assert fit.effects == pytest.approx([*outside.params[6:], 0.0], abs=1e-4)
+    assert fit.effects == pytest.approx(outside.params[6:], abs=1e-4)
+    assert fit.spread == pytest.approx(outside.cov_params()[6:, 6:], rel=1e-3)
 
 
-def test_effects_lean_to_naught_but_keep_their_order_though_help_follows_skill() -> None:
+def test_effects_keep_their_order_though_help_follows_skill() -> None:
     """Plain shares have it otherwise: each level is offered where it goes three times in four."""
     rng = np.random.default_rng(11)
-    effects = np.array([3.5, 0.6, 2.8, 0.0])
-    found = np.mean([by_help.fitted(drifting(rng, tuple(effects))).effects for _ in range(20)], axis=0)
+    effects = np.array([3.5, 0.6, 2.8])
+    found = np.mean([by_help.fitted(drifting(rng, (*effects, 0.0))).effects for _ in range(20)], axis=0)
     assert found.argsort().tolist() == effects.argsort().tolist()
     assert 0.4 * effects[2] < found[2] - found[1] < effects[2]
 
@@ -56,7 +63,7 @@ def test_levels_alike_are_told_apart_no_more_often_than_said() -> None:
     roots = []
     for _ in range(LOGS):
         told = drifting(rng, (3.0, 1.6, 1.6, 0.0))
-        roots.append(by_help.signed_root(told, by_help.fitted(told), 2))
+        roots.append(reversed_by(told, by_help.fitted(told), 2))
     level = 0.05
     false = np.mean(np.array(roots) > 1.6449)
     assert false <= level + 3 * np.sqrt(level * (1 - level) / LOGS)
@@ -66,6 +73,6 @@ def test_a_level_that_works_less_well_than_less_help_is_found() -> None:
     rng = np.random.default_rng(3)
     told = drifting(rng, (3.8, 0.6, 3.2, 0.0))
     fit = by_help.fitted(told)
-    assert by_help.signed_root(told, fit, 2) > 3
+    assert reversed_by(told, fit, 2) > 3
     more, less = by_help.shares(told, fit, (2, 3))
     assert less > more + patterns_of_help.PLACE_SIZE

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.special import bdtr, ndtr
 
 from bylittle.core.advice import patterns_by_help as by_help
@@ -22,10 +23,10 @@ from bylittle.core.learning.history import MOST_NAMES, Rows
 
 LEAN_GAP, LEAN_MARKS, LEAN_LEVEL = 0.30, 8, 0.02
 USEFUL, USE_LEVEL, USE_TURNS = 0.35, 0.005, 12
-PLACE_LEVEL, PLACE_MARKS, PLACE_SIZE = 0.01, 8, 0.10
+PLACE_LEVEL, PLACE_MARKS, PLACE_SIZE = 0.02, 8, 0.10
 ADULT_LEVEL, ADULT_MARKS = 0.002, 12
 REPORT_HOME, REPORT_SEEN, REPORT_DAYS = 8, 4, 42
-REPORT_LEVEL = 0.01
+REPORT_LEVEL, REPORT_WEEKS = 0.005, 9
 
 
 def leans_on_help(seen: Look, level: float = LEAN_LEVEL) -> Pattern | None:
@@ -88,26 +89,31 @@ def level_out_of_place(seen: Look, chance: float = PLACE_LEVEL) -> Pattern | Non
     Likelihood ratio in a fit that sets steps and weeks apart (`patterns_by_help`), one-sided; `chance` is
     shared among the pairs of levels. The shares are those of the fit.
     """
-    told = by_help.table(seen.practice, seen.top) if len(seen.practice) else None
-    if told is None:
+    rows = seen.practice
+    if not len(rows):
         return None
-    fit, found = None, []
-    for level in range(1, seen.top):
-        if min(told.of(level), told.of(level + 1)) < PLACE_MARKS:
-            continue
-        fit = fit or by_help.fitted(told)
-        more, less = by_help.shares(told, fit, (level, level + 1))
-        if less - more >= PLACE_SIZE:
-            p = float(ndtr(-by_help.signed_root(told, fit, level))) * (seen.top - 1)
-            found.append((p, level + 1, less, more))
+    told = by_help.table(rows, rows.offered - 1, by_help.by_level(seen.top))
+    tried = [lv for lv in range(1, seen.top) if min(told.of(lv - 1), told.of(lv)) >= PLACE_MARKS]
+    found = _out_of_place(told, tried, seen.top - 1) if tried else []
     if not found or min(found)[0] > chance:
         return None
     p, level, less, more = min(found)
     order = list(range(seen.top + 1))
     order[level - 1], order[level] = level, level - 1
-    goes = (int(told.of(level)), int(told.of(level - 1)))
+    goes = (int(told.of(level - 1)), int(told.of(level - 2)))
     values = {"level": level, "order": tuple(order), "less_help": less, "more_help": more, "goes": goes}
     return Pattern(PatternKind.LEVEL_OUT_OF_PLACE, (), p, {**values, "error": chance})
+
+
+def _out_of_place(told: by_help.Table, tried: list[int], pairs: int) -> list[tuple[float, int, float, float]]:
+    """p, the level of less help, and the shares with it and with the one before, where they are reversed."""
+    fit, found = by_help.fitted(told), []
+    for level in tried:
+        more, less = by_help.shares(told, fit, (level, level + 1))
+        if less - more >= PLACE_SIZE:
+            p = float(ndtr(-by_help.root(fit, told.alike(level)))) * pairs
+            found.append((p, level + 1, less, more))
+    return found
 
 
 def adults_differ(seen: Look, level: float = ADULT_LEVEL) -> Pattern | None:
@@ -184,24 +190,68 @@ def report_gap(seen: Look) -> ReportGap:
 
 
 def reported_ahead(seen: Look, level: float = REPORT_LEVEL) -> Pattern | None:
-    """The family's marks run ahead of what was observed: false with chance `level` at one look."""
-    try:
-        found = report_gap(seen)
-    except NotEnoughData:
+    """The family's marks run ahead of what was observed: false with chance `level` at one look.
+
+    Likelihood ratio in a fit that sets steps and weeks apart (`patterns_by_help`): all practice says how
+    well a step would go alone, with an effect of each help and of the day's first turn (a look of the
+    therapist is one); is there an effect of being observed besides? `reported` is the share alone that the
+    family's marks foretell for the looks, `observed` what came of them; `gap` has a 90 % interval.
+    """
+    rows = _looked_at(seen)
+    observed = np.isin(rows.source, OBSERVED)
+    if observed.sum() < REPORT_SEEN or (~observed & (rows.offered == seen.top)).sum() < REPORT_HOME:
         return None
-    if found.p > level:
+    told = by_help.table(rows, _kinds(rows, observed, seen.top), _seen_or_told(seen.top))
+    fit = by_help.fitted(told)
+    spread = float(np.sqrt(fit.spread[-1, -1]))
+    if fit.effects[-1] > -spread:
         return None
-    values: dict[str, object] = {
-        "reported": found.reported,
-        "reported_n": found.reported_n,
-        "observed": found.observed,
-        "observed_n": found.observed_n,
-        "gap": found.gap,
-        "low": found.low,
-        "high": found.high,
-        "level": level,
-    }
-    return Pattern(PatternKind.REPORTED_AHEAD, found.steps, found.p, values)
+    p = float(ndtr(-by_help.root(fit, told.without(-1))))
+    if p > level:
+        return None
+    steps = tuple(np.unique(rows.step[observed]).tolist())
+    values = {**_gap(told, fit, spread), "reported_n": int((~observed).sum()), "level": level}
+    return Pattern(PatternKind.REPORTED_AHEAD, steps, p, values)
+
+
+def _looked_at(seen: Look) -> Rows:
+    """Practice, and looks without help at steps while they were practised."""
+    rows = last_days(seen.rows.where((seen.rows.status == DONE) & (seen.rows.offered > 0)), REPORT_WEEKS * 7)
+    observed = np.isin(rows.source, OBSERVED)
+    kept = ~observed
+    for step in np.unique(rows.step[~observed]):
+        days = rows.day[~observed & (rows.step == step)]
+        alone = observed & (rows.step == step) & (rows.offered == seen.top)
+        kept |= alone & (rows.day >= days.min()) & (rows.day <= days.max())
+    return rows.where(kept)
+
+
+def _kinds(rows: Rows, observed: NDArray[np.bool_], top: int) -> NDArray[np.int64]:
+    """Kind of each go: help level on a later turn, the same on the day's first turn, or observed."""
+    first = (rows.turn_of_day == 0) & ~observed
+    return np.where(observed, 2 * top, rows.offered - 1 + top * first)
+
+
+def _seen_or_told(top: int) -> NDArray[np.float64]:
+    """Effects of the levels, of a first turn and of being observed on each kind of go."""
+    design = np.zeros((2 * top + 1, top + 1))
+    design[:top, : top - 1] = design[top : 2 * top, : top - 1] = by_help.by_level(top)
+    design[top:, top - 1] = 1
+    design[-1, -1] = 1
+    return design
+
+
+def _gap(told: by_help.Table, fit: by_help.Fit, spread: float) -> dict[str, object]:
+    looks = told.goes[:, :, -1]
+    n = looks.sum()
+
+    def share(effect: float) -> float:
+        return float((looks / (1 + np.exp(-(fit.skills + fit.effects[-2] + effect)))).sum() / n)
+
+    reported, observed = share(0.0), float(told.good[:, :, -1].sum() / n)
+    low, high = (reported - share(float(fit.effects[-1]) + z * spread) for z in (1.6449, -1.6449))
+    values = {"reported": reported, "observed": observed, "observed_n": int(n)}
+    return {**values, "gap": reported - observed, "low": low, "high": high}
 
 
 def difference(k: int, n: int, other_k: int, other_n: int, z: float = 1.6449) -> tuple[float, float, float]:
