@@ -20,7 +20,7 @@ Points = NDArray[np.float32]
 
 _SEARCH_SIDES = (1400, 2400)  # long side in pixels of the pictures that are searched, in turn
 _CORRECTED_BITS = 1
-LEAST_SCALE = 2.6  # pixels of the photograph for a millimetre of the page
+LEAST_SCALE = 2.0  # pixels of the photograph for a millimetre of the page
 MOST_BEND_MM = 9.0
 LEAST_SPREAD = 30.0  # grey values between the dark and the light of a picture
 EMPTY_ABOVE = 225.0  # a picture lighter than this throughout is an empty page

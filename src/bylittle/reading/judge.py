@@ -14,20 +14,28 @@ from bylittle.reading.refusal import Refused
 
 # Darkness of the darkest twentieth of the inside, on a sharp photograph without grain; tuned on simulated
 # photographs (benchmarks/photos). What the palest third of the bubbles show is grain and is added.
-BLANK_BELOW = 0.14
+BLANK_BELOW = 0.08
 MARKED_ABOVE = 0.22
 SOFT_RING = 0.55  # below this ring contrast the photograph is soft, and thin strokes pale with it
 SOFTEST = 0.7
-SOFTEST_BLANK = 0.4  # the same for the limit of blank: a stroke paler than a sure one is asked about
+SOFTEST_BLANK = 0.7
+SOFT_BLANK = 0.35  # the same for the limit of blank
 MOST_GRAIN = 0.08
+IN_CORE = (
+    0.7  # share of the limit of marked that the middle of the bubble shows: a bent ring never gets there
+)
 SMUDGE_BELOW = 0.42  # an even grey needs more than a stroke does: a rubber leaves it pale
 SMUDGE_LEAST = 0.28  # and at least this on a page whose other marks are of a pale pencil themselves
 SMUDGE_SHARE = 0.8  # of the darkness of the page's usual mark
 FEWEST_MARKS = 4  # from which there is a usual mark
 LEFT_OF_LINE = 0.7  # share of the darkness that must stay once a dark line right across is taken off
 STRAYED = 0.18  # share of the inside under which ink that comes from far outside is another mark's tail
-SMUDGE_EVEN = 0.55
-HIDDEN_BELOW = 0.5  # ring visibility under which glare or a thumb may hide ink
+SMUDGE_EVEN, DARK_EVEN = (
+    0.55,
+    0.67,
+)  # share of the darkest twentieth that the mean reaches: in pale ink and in dark
+DARK = 1.5  # times the limit of marked: from there on blur may have evened out a cross that no rubber touched
+HIDDEN_BELOW = 0.3  # ring visibility under which glare or a thumb may hide ink
 LOST_BELOW = 0.8  # the same for a bubble whose own ring was not found: beside it, the ring would pass for ink
 FADED_BELOW = 0.8  # ring visibility under which ink inside has paled as well, so that less of it is no blank
 CROSSED_APART = 75  # degrees between two long arms from which they cross a mark out
@@ -45,7 +53,8 @@ SOLID = 0.7  # covered share from which thin arms outside mean crossing out
 LEAST_RING = 0.12
 LEAST_CONTRAST = 0.22
 LEAST_SEEN = 0.45
-MOST_DOUBTFUL = 0.25
+MOST_DOUBTFUL = 0.25  # share of the bubbles
+MOST_TO_SETTLE = 40  # and number of them: a minute of tapping is more trouble than another photograph
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,9 +78,9 @@ def judge(measured: Measured, bubbles: tuple[Bubble, ...]) -> tuple[BubbleInk, .
     """The state of every bubble. Raises `Refused` where too many would have to be asked about."""
     limits = thresholds(measured)
     states = [_state(measured, number, limits, bubble.use) for number, bubble in enumerate(bubbles)]
-    doubtful = sum(state is Ink.DOUBTFUL for state in states) / len(states)
-    if doubtful > MOST_DOUBTFUL:
-        raise Refused("too_doubtful", share=round(100 * doubtful))
+    doubtful = sum(state is Ink.DOUBTFUL for state in states)
+    if doubtful > min(MOST_TO_SETTLE, MOST_DOUBTFUL * len(states)):
+        raise Refused("too_doubtful", share=round(100 * doubtful / len(states)))
     inks = np.clip(measured.mean, 0, 1)
     return tuple(
         BubbleInk(bubble, state, round(float(ink), 3))
@@ -82,7 +91,7 @@ def judge(measured: Measured, bubbles: tuple[Bubble, ...]) -> tuple[BubbleInk, .
 def thresholds(measured: Measured) -> Thresholds:
     """Limits of this photograph: where the printed rings are soft, thin strokes are as soft."""
     soft = float(np.clip(measured.ring / SOFT_RING, SOFTEST, 1))
-    soft_blank = float(np.clip(measured.ring / SOFT_RING, SOFTEST_BLANK, 1))
+    soft_blank = float(np.clip(measured.ring / SOFT_BLANK, SOFTEST_BLANK, 1))
     grain = float(np.clip(np.percentile(measured.strong, 33), 0, MOST_GRAIN))
     marked = MARKED_ABOVE * soft + grain
     inked = measured.strong[measured.strong > marked]
@@ -99,7 +108,9 @@ def _state(measured: Measured, number: int, limits: Thresholds, use: str) -> Ink
     if strong < limits.blank * min(1.0, measured.outline[number] / FADED_BELOW):
         crease = measured.raw[number] >= CREASE_ABOVE and measured.crease[number] < SHADOW_MM
         return Ink.DOUBTFUL if crease else Ink.BLANK
-    if strong < limits.marked or _smudged(strong, mean, limits.smudge) or measured.dotted[number] < FEWEST:
+    if measured.core[number] < IN_CORE * limits.marked:
+        return Ink.DOUBTFUL
+    if strong < limits.marked or _smudged(strong, mean, limits) or measured.dotted[number] < FEWEST:
         return Ink.DOUBTFUL
     if _line_across(measured, number) or _strayed(measured.arms[number], float(measured.dotted[number])):
         return Ink.DOUBTFUL
@@ -108,9 +119,10 @@ def _state(measured: Measured, number: int, limits: Thresholds, use: str) -> Ink
     return Ink.MARKED
 
 
-def _smudged(strong: float, mean: float, limit: float) -> bool:
+def _smudged(strong: float, mean: float, limits: Thresholds) -> bool:
     """Pale and even, as a rubber leaves it."""
-    return strong < limit and mean > SMUDGE_EVEN * strong
+    even = DARK_EVEN if strong > DARK * limits.marked else SMUDGE_EVEN
+    return strong < limits.smudge and mean > even * strong
 
 
 def _line_across(measured: Measured, number: int) -> bool:

@@ -23,13 +23,26 @@ Patches = NDArray[np.float32]
 
 HALF_MM = 5.2  # of the square looked at; the next ring begins at 5.4
 INSIDE_MM = BUBBLE - 0.45
+CORE_MM = 1.6
 CREASE_FROM = 0.08  # darkness from which a bubble is looked at for creases
 PALE_CREASE, PALE_SHARE = 0.2, 0.4  # a crease is paler than the mark it crosses; a pen's line is not
 STROKE = 0.25  # darkness from which a point outside the ring counts as ink
 SECTORS = 8
+UNEVEN = (
+    0.08  # usual spread of an eighth from which grain hides how well it is seen, and three are taken together
+)
 USUAL_FROM = 40  # bubbles at most that say what a blank one looks like
-GLARED = 0.1  # share of them left out first: the very palest may lie in glare
+PALE = 0.6  # share of the well-seen bubbles, the palest inside, that say how dark a blank ring is
 PALEST = 0.4  # share of the well-seen bubbles, the palest inside, among which they are
+LIKE = (0.8, 1.25)  # how far, as a ratio, the ring of such a bubble is from the usual at most
+AROUND, NEAREST = 12, 7  # bubbles around one, and the palest of them, that say what is usual there
+LOCAL_MM = 40.0  # how near the furthest of them is at most
+LOCAL_FROM = 0.05  # darkness inside from which that is asked
+MOST_LOCAL = 0.1  # darkness that it may differ from the page's usual
+CALM_MM = (
+    0.15  # sigma of the smoothing of a calm photograph; a grainy one gets more, as much as its grain asks
+)
+MOST_GRAIN, MOST_CALM = 0.02, 2.5  # grain that is calm enough; times that smoothing at most
 MOST_USUAL = 0.15  # darkness inside a blank ring at most; more is ink, and then nothing there is blank
 BEARINGS = 72  # directions in which ink outside the ring is looked for
 
@@ -38,6 +51,7 @@ _AXIS = (np.arange(_SIDE) + 0.5 - _SIDE / 2) / FINE
 _X, _Y = np.meshgrid(_AXIS, _AXIS)
 _FAR = np.hypot(_X, _Y)
 _INSIDE = _FAR < INSIDE_MM
+_CORE = _FAR < CORE_MM
 _AROUND = (_FAR > 1.25 * BUBBLE) & (_FAR < 2.0 * BUBBLE) & (np.indices(_FAR.shape) % 2 == 0).all(0)
 _SECTOR = np.floor((np.arctan2(_Y, _X) + np.pi) / (2 * np.pi) * SECTORS).astype(int) % SECTORS
 _OUTLINES = np.stack([(np.abs(_FAR - BUBBLE) < 0.45) & (sector == _SECTOR) for sector in range(SECTORS)])
@@ -48,11 +62,11 @@ class Measured:
     """One value for each bubble unless said; darkness 0..1.
 
     `mean` and `strong` (the darkest twentieth) inside the ring, after the blank bubble and creases are
-    taken off; `raw` is `strong` with them and `crease` the width of what was taken off, millimetres;
-    `covered` the share of the inside that is clearly inked, `dotted` the share at least half as dark as
-    `strong`; `outline` how much of the ring's weakest eighth
-    is seen, 1 as on most bubbles; `arms` the directions with ink outside the ring at four distances
-    (bubbles, distances, bearings); `seen`, `own` and `lost` as in `Rings`.
+    taken off; `core` is `strong` of the middle alone, where no ring reaches; `raw` is `strong` with creases
+    and `crease` the width of what was taken off, millimetres; `covered` the share of the inside that is
+    clearly inked, `dotted` the share at least half as dark as `strong`; `outline` how much of the ring's
+    weakest eighth is seen, 1 as on most bubbles; `arms` the directions with ink outside the ring at four
+    distances (bubbles, distances, bearings); `seen`, `own` and `lost` as in `Rings`.
     `ring` is the page's usual ring contrast, `contrast` that of its markers.
     """
 
@@ -60,6 +74,7 @@ class Measured:
     strong: Values
     raw: Values
     crease: Values
+    core: Values
     covered: Values
     dotted: Values
     outline: Values
@@ -81,7 +96,12 @@ def measure(sheet: Sheet, rings: Rings, bubbles: tuple[Bubble, ...]) -> Measured
     patches = _patches(sheet.fine, rings.centres)
     darkness = _darkness(patches, contrast)
     usual = _usual(darkness, rings.seen)
-    ink = np.stack([cv2.GaussianBlur(patch, (0, 0), 0.15 * FINE) for patch in darkness - usual])
+    ink = _calmed(darkness - usual, CALM_MM)
+    grain = _grain(ink)
+    if grain > MOST_GRAIN:
+        calm = CALM_MM * min(MOST_CALM, grain / MOST_GRAIN)
+        ink, usual = _calmed(darkness - usual, calm), _calmed(usual[None], calm)[0]
+    ink -= _local(ink, rings.centres)
     raw = _strong(ink[:, _INSIDE])
     inked = raw > CREASE_FROM
     clean = ink.copy()
@@ -96,6 +116,7 @@ def measure(sheet: Sheet, rings: Rings, bubbles: tuple[Bubble, ...]) -> Measured
         raw=raw,
         crease=widths,
         strong=strong,
+        core=_strong(clean[:, _CORE]),
         covered=(inside > STROKE).mean(1),
         dotted=(inside > 0.5 * strong[:, None]).mean(1),
         outline=_outline(darkness, usual),
@@ -109,14 +130,50 @@ def measure(sheet: Sheet, rings: Rings, bubbles: tuple[Bubble, ...]) -> Measured
 
 
 def _usual(darkness: Patches, seen: Values) -> Patches:
-    """What a blank bubble looks like on this photograph: the palest of the well-seen ones, point by point."""
+    """What a blank bubble looks like on this photograph, point by point.
+
+    The palest of the well-seen ones whose rings are as dark as is usual among them: where a veil of glare
+    lies over a part of the page, its bubbles are the palest of all, and no measure for the others.
+    """
     well = np.flatnonzero(seen >= 0.85 * np.median(seen))
     pale = well[np.argsort(_strong(darkness[well][:, _INSIDE]))]
-    few = pale[int(GLARED * len(pale)) : max(5, int(PALEST * len(pale)))]
+    pale = pale[: max(5, int(PALE * len(pale)))]
+    rings = darkness[pale][:, _OUTLINES.any(0)].mean(1)
+    middle = float(np.median(rings))
+    few = pale[(rings > LIKE[0] * middle) & (rings < LIKE[1] * middle)]
+    few = few[: max(5, int(PALEST * len(well)))]
     usual = np.median(darkness[few[:: max(1, len(few) // USUAL_FROM)]], axis=0)
     if usual[_INSIDE].mean() > MOST_USUAL:
         usual = np.where(_INSIDE, 0.0, usual)
     return np.asarray(usual, np.float32)
+
+
+def _local(ink: Patches, centres: Values) -> Patches:
+    """What the blank bubbles around each one that shows ink have in common, beyond the page's usual blank.
+
+    Bent or smeared in another way there, their rings reach further in. The bubble itself has no say, and the
+    palest of those around it alone are asked, so that a mark of a row never passes for its usual.
+    """
+    common = np.zeros_like(ink)
+    strong = _strong(ink[:, _INSIDE])
+    for number in np.flatnonzero(strong > LOCAL_FROM):
+        far = np.hypot(*(centres - centres[number]).T)
+        around = np.argsort(far)[1 : AROUND + 1]
+        pale = around[np.argsort(strong[around])[:NEAREST]]
+        if len(pale) == NEAREST and far[around[-1]] < LOCAL_MM:
+            common[number] = np.clip(np.median(ink[pale], axis=0), -MOST_LOCAL, MOST_LOCAL)
+    return common
+
+
+def _calmed(patches: Patches, sigma_mm: float) -> Patches:
+    return np.stack([cv2.GaussianBlur(patch, (0, 0), sigma_mm * FINE) for patch in patches])
+
+
+def _grain(ink: Patches) -> float:
+    """The grain of the photograph: the usual spread of the points inside one bubble."""
+    inside = ink[:, _INSIDE]
+    middle = np.median(inside, axis=1, keepdims=True)
+    return float(np.median(np.median(np.abs(inside - middle), axis=1)) / 0.6745)
 
 
 def _strong(inside: Patches) -> Values:
@@ -182,7 +239,15 @@ def _outline(darkness: Patches, usual: Patches) -> Values:
     masks = (_OUTLINES / _OUTLINES.sum((1, 2), keepdims=True)).reshape(SECTORS, -1).astype(np.float32)
     seen = darkness.reshape(len(darkness), -1) @ masks.T
     expected = np.maximum(masks @ usual.ravel(), 1e-3)
+    share = seen / expected
+    middle = np.median(share, axis=0)
+    if np.median(np.abs(share - middle)) > UNEVEN:
+        seen, expected = _with_beside(seen), _with_beside(expected[None])[0]
     return np.asarray((seen / expected).min(1), np.float64)
+
+
+def _with_beside(parts: Values) -> Values:
+    return np.asarray(parts + np.roll(parts, 1, axis=1) + np.roll(parts, -1, axis=1))
 
 
 def _ring_contrast(usual: Patches) -> float:

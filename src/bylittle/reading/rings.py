@@ -23,6 +23,12 @@ VOTE_REACH = 9.0  # how far a day as a whole is looked for at most, millimetres
 VOTE_STEP = 0.5
 REACH = 1.9  # how far from its guess a ring is looked for, millimetres
 SURE = 0.6  # correlation with a ring from which a find counts
+SHARP = (
+    0.75  # usual correlation under which the ring is looked for as this photograph shows it, not as printed
+)
+BEST = 0.25  # share of the rings, the best-seen, that teach how it does
+PLACED = 0.35  # standard deviation, millimetres, under which the others say where a bubble is
+SEEN_IN_PLACE = 0.35  # correlation that is enough for a ring just there
 AGREED = 0.6  # how far a find may lie from what the others say, millimetres, and twice how unsure they are
 RULED_OUT = 1.3  # standard deviation, millimetres, under which the bend leaves no room for a whole row
 LEAD = 0.8  # rings by which a day must fit better than moved on by one row or column
@@ -59,8 +65,17 @@ class _Found:
 
 def find_rings(sheet: Sheet, bubbles: tuple[Bubble, ...]) -> Rings:
     """Each bubble's place: its day's vote, its own find, and what all the others say to that."""
+    picture = _coarse(sheet.fine)
+    wanted, weight = _ring(bubbles[0].r)
+    rings = _found(sheet, bubbles, _likeness(picture, wanted, weight))
+    if np.median(rings.seen) >= SHARP:
+        return rings
+    learnt = _learnt_ring(picture, rings, weight)
+    return _found(sheet, bubbles, _likeness(picture, learnt, weight))
+
+
+def _found(sheet: Sheet, bubbles: tuple[Bubble, ...], likeness: Map) -> Rings:
     places = np.array([(b.x, b.y) for b in bubbles])
-    likeness = _likeness(sheet.fine, bubbles[0].r)
     broad = np.asarray(cv2.dilate(likeness, np.ones((5, 5), np.uint8)), np.float32)
     bend = _corners(sheet)
     shifts, seen, lost = np.zeros_like(places), np.zeros(len(places)), np.zeros(len(places), bool)
@@ -175,14 +190,32 @@ def _at(picture: Map, at: Field) -> Map:
     return np.asarray(picture[rows, columns], np.float32)
 
 
-def _likeness(fine: Grey, radius: float) -> Map:
+def _coarse(fine: Grey) -> Map:
+    small = cv2.resize(fine, None, fx=COARSE / FINE, fy=COARSE / FINE, interpolation=cv2.INTER_AREA)
+    return np.asarray(small.astype(np.float32) / 255 - 0.5, np.float32)
+
+
+def _learnt_ring(picture: Map, rings: Rings, weight: Map) -> Map:
+    """What a ring looks like on this photograph, blurred and smeared as it is: a kernel as `_ring` gives it.
+
+    The middle of the best-seen rings, each brought to the same light and contrast.
+    """
+    best = np.argsort(-rings.seen)[: max(10, int(BEST * len(rings.seen)))]
+    side = weight.shape[0]
+    middles = [(float(x), float(y)) for x, y in rings.centres[best] * COARSE - 0.5]
+    cuts = np.stack([cv2.getRectSubPix(picture, (side, side), middle) for middle in middles])
+    level = np.asarray(cuts - (cuts * weight).sum((1, 2), keepdims=True), np.float32)
+    spread = np.sqrt(np.maximum((weight * level**2).sum((1, 2), keepdims=True), 1e-9))
+    usual = np.median(level / spread, axis=0)
+    usual -= (weight * usual).sum()
+    return np.asarray(weight * usual / np.sqrt((weight * usual * usual).sum()), np.float32)
+
+
+def _likeness(picture: Map, wanted: Map, weight: Map) -> Map:
     """How much each point of the page looks like a ring's middle: a correlation that ignores the inside.
 
     Dark on the ring and light outside it is all that counts, so a filled bubble is found as well as a blank.
     """
-    coarse = cv2.resize(fine, None, fx=COARSE / FINE, fy=COARSE / FINE, interpolation=cv2.INTER_AREA)
-    picture = coarse.astype(np.float32) / 255 - 0.5
-    wanted, weight = _ring(radius)
     border = cv2.BORDER_REPLICATE
     with_ring = cv2.filter2D(picture, -1, wanted, borderType=border)
     mean = cv2.filter2D(picture, -1, weight, borderType=border)
@@ -211,9 +244,9 @@ def _peaks(likeness: Map, places: Field, guess: Field) -> tuple[Field, Field]:
     return guess + np.array([shift for shift, _ in found]), np.array([seen for _, seen in found])
 
 
-def _peak(likeness: Map, at: Field) -> tuple[Field, float]:
+def _peak(likeness: Map, at: Field, reach: float = REACH) -> tuple[Field, float]:
     """Shift in millimetres from `at` to the likeliest ring within reach, and its likeness."""
-    steps = int(REACH * COARSE)
+    steps = int(reach * COARSE)
     x, y = np.round(at * COARSE - 0.5).astype(int)
     height, width = likeness.shape
     if not (steps < x < width - steps - 1 and steps < y < height - steps - 1):
@@ -244,7 +277,10 @@ def _vertex(before: float, at: float, after: float) -> float:
 def _agreed(
     likeness: Map, bubbles: tuple[Bubble, ...], places: Field, shifts: Field, seen: Field, corners: Bend
 ) -> Rings:
-    """Each bubble's own find where it is sure and the others agree; else what they say, or lost."""
+    """Each bubble's own find where it is sure and the others agree; else what they say, or lost.
+
+    Where the others leave little room, a ring that is only just seen in its place is enough.
+    """
     own = seen >= SURE
     every = corners.joined(places[own], shifts[own], NOISE / seen[own])
     said, spread = (part[len(corners.points) :] for part in every.others())
@@ -252,7 +288,12 @@ def _agreed(
     own[own] = apart <= AGREED + 2 * spread
     kept = corners.joined(places[own], shifts[own], NOISE / seen[own])
     told, unsure = kept.at(places)
-    centres = places + np.where(own[:, None], 0.8 * shifts + 0.2 * told, told)
+    weak = np.flatnonzero(~own & (unsure < PLACED))
+    for number in weak:
+        shift, seen[number] = _peak(likeness, places[number] + told[number], AGREED)
+        own[number] = seen[number] >= SEEN_IN_PLACE
+        told[number] += np.where(own[number], 0.5, 0.0) * shift
+    centres = places + np.where((seen >= SURE)[:, None] & own[:, None], 0.8 * shifts + 0.2 * told, told)
     lost = ~own & (unsure > LOST)
     return Rings(centres, seen, own, lost | _beside_left_over(likeness, centres, bubbles))
 
