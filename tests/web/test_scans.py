@@ -585,6 +585,92 @@ def test_the_weeks_to_print_for_are_the_last_this_and_the_next(cast: Cast, plan:
     assert copies.weeks(plan, day) == (None,)
 
 
+TWO_HOMES = {"d1t1.1": 1.0, "d1t2.1": 1.0}
+NOBODY_KNOWN = {"who:1": "?"}
+
+
+@pytest.fixture
+def second_home(cast: Cast, plan: Plan, as_therapist: Client) -> Scan:
+    """A second home's print of the same days; the first home's turns are in the record, of nobody known."""
+    copies.make(plan, plan.start, "Dad's home", cast.therapist, TODAY)
+    (first,) = send(as_therapist, photograph(plan, TWO_HOMES))
+    accept(as_therapist, first, **NOBODY_KNOWN)
+    assert log_of(cast.skill).entries()[0].adult == ""
+    (scan,) = send(as_therapist, photograph(plan, {"d1t1.1": 1.0, "d1t2.4": 1.0}, copy="B"))
+    return scan
+
+
+def turns(cast: Cast) -> list[tuple[int, int | None, str]]:
+    return [(entry.turn, entry.needed, entry.adult) for entry in log_of(cast.skill).entries()]
+
+
+def test_the_same_turns_on_two_prints_are_asked_about_as_another_person_or_week(
+    cast: Cast, second_home: Scan, as_therapist: Client
+) -> None:
+    page = accept(as_therapist, second_home, **NOBODY_KNOWN).content.decode()
+    assert "Another person, or another week?" in page
+    assert "another print already (copy A)" in page
+    assert "Is this a second week?" not in page
+    assert turns(cast) == [(1, 1, ""), (2, 1, "")]
+    assert "1 to settle" in as_therapist.get(f"{reverse('sheets')}?new={second_home.pk}").content.decode()
+
+
+def test_another_persons_turns_come_after_those_in_the_record(
+    cast: Cast, second_home: Scan, as_therapist: Client
+) -> None:
+    accept(as_therapist, second_home, **NOBODY_KNOWN, week="person")
+    assert turns(cast) == [(1, 1, ""), (2, 1, ""), (3, 1, ""), (4, 4, "")]
+    as_therapist.post(reverse("sheet_undo", args=[second_home.pk]))
+    assert turns(cast) == [(1, 1, ""), (2, 1, "")]
+    page = as_therapist.get(reverse("sheet", args=[second_home.pk])).content.decode()
+    assert 'value="person" checked' in page
+    assert "other turns of the same days" in page
+
+
+def test_naming_the_other_person_needs_no_further_answer(
+    cast: Cast, second_home: Scan, as_therapist: Client
+) -> None:
+    accept(as_therapist, second_home, **{"who:1": "D"})
+    assert turns(cast) == [(1, 1, ""), (1, 1, "D"), (2, 1, ""), (2, 4, "D")]
+
+
+def test_the_same_turns_written_down_twice_are_not_doubled(
+    cast: Cast, second_home: Scan, as_therapist: Client
+) -> None:
+    accept(as_therapist, second_home, **NOBODY_KNOWN, week="printed", changed="right")
+    assert turns(cast) == [(1, 1, ""), (2, 4, "")]
+
+
+def test_the_other_print_may_be_another_week(cast: Cast, second_home: Scan, as_therapist: Client) -> None:
+    week_before = second_home.plan.start - timedelta(days=7)
+    accept(as_therapist, second_home, **NOBODY_KNOWN, week="another", start=week_before.isoformat())
+    days = [(entry.day, entry.turn) for entry in log_of(cast.skill).entries()]
+    start = second_home.plan.start
+    assert days == [(week_before, 1), (week_before, 2), (start, 1), (start, 2)]
+
+
+def test_what_was_settled_on_an_earlier_photograph_is_not_asked_twice(
+    cast: Cast, plan: Plan, as_therapist: Client
+) -> None:
+    marks = {"d1.who1": 1.0, "d1t1.1": 1.0, "d1t1.3": 1.0}
+    (first,) = send(as_therapist, photograph(plan, marks))
+    accept(as_therapist, first, **{"row:d1t1": "d1t1.3"})
+    (second,) = send(as_therapist, photograph(plan, {**marks, "d1t2.5": 1.0}))
+    page = as_therapist.get(reverse("sheet", args=[second.pk])).content.decode()
+    assert 'value="d1t1.3" data-key="4" checked' in page
+    assert "chosen is what the earlier photograph gave" in page
+    assert "Please settle" not in page
+    (third,) = send(as_therapist, photograph(plan, {**marks, "d1t1.5": 1.0}))
+    assert "Please settle 1" in as_therapist.get(reverse("sheet", args=[third.pk])).content.decode()
+
+
+def test_a_sheet_moves_only_to_a_plan_that_was_chosen(cast: Cast, plan: Plan, as_therapist: Client) -> None:
+    (scan,) = send(as_therapist, photograph(plan, MARKS))
+    assert as_therapist.post(reverse("sheet_move", args=[scan.pk]), {"plan": ""}).status_code == 404
+    scan.refresh_from_db()
+    assert scan.plan == plan
+
+
 def test_a_copy_that_was_not_made_is_not_printed(cast: Cast, plan: Plan, as_therapist: Client) -> None:
     url = reverse("plan_page", args=[plan.pk, "log-sheet", "a4"])
     page = as_therapist.get(f"{url}?copy=C", follow=True).content.decode()
@@ -662,5 +748,5 @@ def test_an_accepted_sheet_shows_what_was_settled_among_its_rows(
     (scan,) = send(as_therapist, photograph(plan, {"d1.who1": 1, "d1t1.1": 1, "d1t1.3": 1}))
     accept(as_therapist, scan, **{"row:d1t1": "d1t1.3"})
     page = as_therapist.get(reverse("sheet", args=[scan.pk])).content.decode()
-    assert '<label for="row:d1t1">turn 1</label><span>pointing</span>' in page
+    assert '<label for="row:d1t1" data-hand="settled by hand">turn 1</label><span>pointing</span>' in page
     assert "to settle above" not in page

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from bylittle.core.practice.log import Entry
 from bylittle.core.sheet import settle
+from bylittle.core.sheet.ink import Ink, PageInk
 from bylittle.web.practice.models import Record, RecordKind
 from bylittle.web.practice.queries import as_entry, rows_of, standing
 from bylittle.web.scans import queries
@@ -15,6 +16,7 @@ from bylittle.web.scans.models import Scan, ScanState
 from bylittle.workflows.read_sheet import first_day
 
 WEEK = timedelta(days=7)
+PERSON = "person"  # said of a sheet: its turns are others than those in the record
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,7 +24,8 @@ class Compared:
     """Rows by what the record says of them. `changed`: (row, as it stands, as this sheet says).
 
     `gone`: rows that an earlier photograph of this sheet marked and that are blank here. `again`: True where
-    a photograph of this very page is in the record for the same days.
+    a photograph of this very page is in the record for the same days. `beside`: rows of days and turns that
+    another print of the sheet has put into the record, where it is not plain that they are the same turns.
     """
 
     added: tuple[str, ...]
@@ -30,11 +33,12 @@ class Compared:
     changed: tuple[tuple[str, Entry, Entry], ...]
     gone: tuple[str, ...]
     again: bool
+    beside: tuple[str, ...]
 
     @property
     def clashes(self) -> bool:
-        """The same days are filled in otherwise: perhaps another week, on a photocopy."""
-        return bool(self.changed or self.gone)
+        """The same days are filled in otherwise: perhaps another week, or another person's turns."""
+        return bool(self.changed or self.gone or self.beside)
 
 
 def compared(scan: Scan) -> Compared | None:
@@ -42,7 +46,7 @@ def compared(scan: Scan) -> Compared | None:
     page = queries.page(scan)
     if scan.plan is None or first_day(page, queries.answers(scan)) is None:
         return None
-    told, there = queries.entries(scan), in_the_record(scan)
+    told, there = entries(scan), in_the_record(scan)
     known = {row: (as_entry(there[row]), entry) for row, entry in told.items() if row in there}
     changed = {row for row, (old, new) in known.items() if otherwise(old, new)}
     unsettled = set(settle.rows_to_ask(page)) - set(scan.rows)
@@ -54,7 +58,86 @@ def compared(scan: Scan) -> Compared | None:
         changed=tuple((row, *pair) for row, pair in known.items() if row in changed),
         gone=tuple(sorted(row for row in there if row in marked_before and row not in {*told, *unsettled})),
         again=bool(earlier),
+        beside=_beside(scan),
     )
+
+
+def entries(scan: Scan) -> dict[str, Entry]:
+    """What the sheet says now, by row; turns of another person come after those that the record has.
+
+    The first day and the plan are known.
+    """
+    told = queries.entries(scan)
+    if scan.week != PERSON:
+        return told
+    last: dict[tuple[date, str], int] = {}
+    for each in _of_others(scan):
+        key = (each.day, each.adult)
+        last[key] = max(last.get(key, 0), each.turn)
+    there = {each.identity for each in _of_others(scan)}
+    taken = {(entry.day, entry.adult) for entry in told.values() if entry.identity in there}
+    return {
+        row: replace(entry, turn=entry.turn + last[key])
+        if (key := (entry.day, entry.adult)) in taken
+        else entry
+        for row, entry in told.items()
+    }
+
+
+def _of_others(scan: Scan) -> list[Entry]:
+    """What stands in the record of the skill and came from no photograph of this page."""
+    assert scan.plan is not None
+    own = {number for each in queries.earlier(scan) for number in _numbers(each)}
+    return [as_entry(row) for row in standing(rows_of(scan.plan.skill)) if row.pk not in own]
+
+
+def _numbers(scan: Scan) -> set[int]:
+    """The records of a sheet as they stand after all later words."""
+    return {last.pk for number in scan.records.values() if (last := last_word(number)) is not None}
+
+
+def _beside(scan: Scan) -> tuple[str, ...]:
+    """Rows whose day, turn and adult another print has too: they differ, or nobody knows who practised."""
+    own = {row for each in queries.earlier(scan) for row in each.records}
+    told = {row: entry for row, entry in queries.entries(scan).items() if row not in own}
+    others = [scan for scan in other_prints(scan) if scan.records]
+    theirs = {number for each in others for number in _numbers(each)} if told and others else set()
+    if not theirs:
+        return ()
+    assert scan.plan is not None
+    stands = {
+        as_entry(row).identity: as_entry(row)
+        for row in standing(rows_of(scan.plan.skill))
+        if row.pk in theirs
+    }
+    same = {row: (stands[entry.identity], entry) for row, entry in told.items() if entry.identity in stands}
+    return tuple(row for row, (old, new) in same.items() if not new.adult or otherwise(old, new))
+
+
+def other_prints(scan: Scan) -> list[Scan]:
+    """Accepted photographs of other prints for the same skill, newest first."""
+    assert scan.plan is not None
+    same = Scan.objects.filter(plan__skill=scan.plan.skill, state=ScanState.ACCEPTED)
+    return list(same.exclude(sheet=scan.sheet))
+
+
+def settled_before(scan: Scan) -> dict[str, str | None]:
+    """How open rows stand by an earlier photograph of this page, where no ink has come since."""
+    page = queries.page(scan)
+    if scan.plan is None or first_day(page, queries.answers(scan)) is None:
+        return {}
+    found: dict[str, str | None] = {}
+    for each in queries.earlier(scan):
+        old = queries.page(each)
+        left = set(settle.rows_to_ask(old)) - set(each.rows)
+        for row in settle.rows_to_ask(page):
+            if row not in left and _inked(page, row) <= _inked(old, row):
+                found[row] = each.rows[row] if row in each.rows else settle.read_of(old, row)
+    return found
+
+
+def _inked(page: PageInk, row: str) -> set[str]:
+    return {ink.bubble.id for ink in page.bubbles if ink.bubble.row == row and ink.state is not Ink.BLANK}
 
 
 def otherwise(old: Entry, new: Entry) -> bool:
@@ -75,7 +158,7 @@ def in_the_record(scan: Scan) -> dict[str, Record]:
                 found[row] = last
     assert scan.plan is not None
     stands = {as_entry(row).identity: row for row in standing(rows_of(scan.plan.skill))}
-    for row, entry in queries.entries(scan).items():
+    for row, entry in entries(scan).items():
         if row not in found and entry.identity in stands:
             found[row] = stands[entry.identity]
     return found

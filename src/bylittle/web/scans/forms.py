@@ -16,6 +16,7 @@ from bylittle.web.people.forms import DateInput
 from bylittle.web.people.many_files import ManyFilesField, ManyFilesInput
 from bylittle.web.people.models import Service
 from bylittle.web.scans import bounds, compared
+from bylittle.web.scans.compared import PERSON
 from bylittle.web.scans.models import Scan
 from bylittle.web.scans.services import ANOTHER, KEEP, PRINTED, RIGHT, Said
 from bylittle.web.scans.shown import BLANK, Sheet
@@ -97,7 +98,8 @@ class SettleForm(forms.Form):
         words = compared.words_before(scan) if scan.free_word is None else scan.free_word
         told = {"week": scan.week, "changed": scan.changed, "nothing": scan.free_word == ""}
         super().__init__(data, initial={"start": start, "free_word": words, **told})
-        self.fields["week"].choices = [(PRINTED, "printed"), (ANOTHER, "another")]  # type: ignore[attr-defined]
+        weeks = [(PRINTED, "printed"), (ANOTHER, "another"), (PERSON, "other turns")]
+        self.fields["week"].choices = weeks  # type: ignore[attr-defined]
 
     @property
     def dated(self) -> bool:

@@ -99,7 +99,7 @@ def _page(request: HttpRequest, form: UploadForm, fault: str = "", status: int =
     rows = queries.scans_of(who)
     just = _named(request, rows, "new")
     again = _named(request, rows, "again")
-    listed = _listed(rows, child, skill)
+    listed = [scan for scan in _listed(rows, child, skill) if scan not in (*just, *again)]
     for scan in (*just, *again, *listed):
         scan.which = told.which(scan) if scan.sheet else ""  # type: ignore[attr-defined]
     for scan in just:

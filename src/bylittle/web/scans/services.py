@@ -21,7 +21,7 @@ from bylittle.web.practice import services as practice
 from bylittle.web.practice.models import Record
 from bylittle.web.practice.queries import as_entry, rows_of, standing
 from bylittle.web.scans import compared, queries
-from bylittle.web.scans.compared import last_word
+from bylittle.web.scans.compared import PERSON, last_word
 from bylittle.web.scans.models import Scan, ScanState
 from bylittle.workflows.read_sheet import days_of, first_day, open_days
 
@@ -70,6 +70,8 @@ def _traces(scan: Scan, rows: Mapping[str, str | None], said: Said, by: Person) 
             yield trace(by, "who", day=day, now=said.adults.get(day, ""))
     if said.free_word != scan.free_word:
         yield trace(by, "free word", now=said.free_word or "")
+    if said.week != scan.week and PERSON in (said.week, scan.week):
+        yield trace(by, "turns", now=said.week)
     if said.start != scan.start:
         yield trace(by, "start", now=said.start.isoformat() if said.start else "")
 
@@ -111,7 +113,7 @@ def accept(scan: Scan, by: Person) -> int:
     kept = Scan.objects.select_for_update().get(pk=scan.pk)
     if kept.state != ScanState.WAITING or kept.plan is None or gaps(kept):
         raise BadValue("sheet_not_settled", name="sheet", value=kept.state, allowed="settled")
-    entries = queries.entries(kept)
+    entries = compared.entries(kept)
     newest = max((entry.day for entry in entries.values()), default=None)
     if newest is not None and newest > timezone.localdate():
         raise BadValue("day_in_future", name="day", value=newest, allowed=timezone.localdate())

@@ -77,6 +77,7 @@ class Line:
     value: str
     read: str
     choices: tuple[tuple[str, str], ...]
+    hand: str = "changed by hand"
 
     @property
     def by_hand(self) -> bool:
@@ -113,6 +114,7 @@ class Sheet:
         self.ticked = ticked(self.page, queries.printed_on(scan), self.home.adults)
         self.open_days = self._open_days()
         self.before = compared.adults_before(scan)
+        self.settled_before = compared.settled_before(scan)
         self.values = {**self._kept(), **self._sent(sent or {})}
 
     def _open_days(self) -> tuple[int, ...]:
@@ -152,6 +154,8 @@ class Sheet:
     def _value(self, row: str) -> str:
         if row in self.scan.rows:
             return self.scan.rows[row] or BLANK
+        if row in self.settled_before:
+            return self.settled_before[row] or BLANK
         return "" if row in self.asked_rows else self.read(row)
 
     def read(self, row: str) -> str:
@@ -187,6 +191,8 @@ class Sheet:
         doubtful = any(ink.state is Ink.DOUBTFUL for ink in inks)
         marked = sum(ink.state is Ink.MARKED for ink in inks)
         why = "one mark is not clear" if doubtful else f"{marked} marks are clear"
+        if row in self.settled_before and row not in self.scan.rows:
+            why = f"{why}; chosen is what the earlier photograph gave"
         answers = [(ink.bubble.id, self.word(ink.bubble), self._spot(ink)) for ink in inks]
         told = [(value, "ticked" if self.use(row) == "way" else word, at) for value, word, at in answers]
         told.append((BLANK, "not ticked" if self.use(row) == "way" else "blank", (0.0, 0.0)))
@@ -258,11 +264,14 @@ class Sheet:
         told = [(ink.bubble.id, "ticked" if way else self.word(ink.bubble)) for ink in inks]
         choices = (*told, (BLANK, "not ticked" if way else "blank"))
         title = self.word(inks[0].bubble) if way else self.title(inks[0].bubble, dated=False)
-        return Line(field, row, title, self.values[field], self.read(row), choices)
+        hand = "settled by hand" if row in self.asked_rows else "changed by hand"
+        return Line(field, row, title, self.values[field], self.read(row), choices, hand)
 
     def _who(self, day: int) -> Line:
         choices = (("", "nobody ticked"), *self.adults())
-        return Line(f"who:{day}", "", "who", self.values[f"who:{day}"], self.ticked.get(day, ""), choices)
+        read = self.ticked.get(day, "")
+        hand = "changed by hand" if read else "said by hand"
+        return Line(f"who:{day}", "", "who", self.values[f"who:{day}"], read, choices, hand)
 
     def spots(self) -> Iterator[Spot]:
         """Every bubble of help and of what got in the way, with its sign; and the ticks of who practised."""

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from bylittle.core.sheet import identity
+from bylittle.web.plans import copies
 from bylittle.web.scans import compared, queries
 from bylittle.web.scans.models import Scan
 from bylittle.web.scans.shown import Sheet, date_words, entry_words
@@ -17,7 +18,7 @@ OPEN_THINGS = {
     "adults": "who practised",
     "start": "the first day",
     "free_word": "what the family wrote",
-    "week": "which week this is",
+    "week": "which week this is, or whose turns",
     "changed": "the marks that the record says otherwise",
 }
 _PLAIN = {
@@ -57,8 +58,31 @@ def which(scan: Scan) -> str:
 
 
 def left(scan: Scan) -> int:
-    """How many things of a waiting sheet a person must settle."""
-    return len(Sheet(scan).asked()) + queries.written_on(scan)
+    """How many things of a waiting sheet a person must still settle."""
+    asked = sum(not each.chosen for each in Sheet(scan).asked())
+    words = queries.written_on(scan) and scan.free_word is None and not compared.words_before(scan)
+    told = compared.compared(scan)
+    undated = first_day(queries.page(scan), queries.answers(scan)) is None
+    return asked + words + undated + bool(told and told.clashes and not scan.week)
+
+
+def beside(scan: Scan) -> str:
+    """Which other prints have marks of the same days in the record, in a few words."""
+    theirs = {f"copy {identity.read(each.sheet).copy}{_whose(each)}" for each in compared.other_prints(scan)}
+    return "; ".join(sorted(theirs))
+
+
+def print_of(scan: Scan) -> copies.Copy | None:
+    """The print that this is a photograph of, as the page of its plan tells it."""
+    assert scan.plan is not None
+    number = queries.page(scan).sheet
+    every = copies.all_of(scan.plan)
+    return next((each for each in every if (each.letter, each.start) == (number.copy, number.start)), None)
+
+
+def _whose(scan: Scan) -> str:
+    found = print_of(scan)
+    return f", {found.whose}" if found and found.whose else ""
 
 
 def span(scan: Scan) -> tuple[date, date] | None:
@@ -91,6 +115,9 @@ def _done(sheet: Sheet, each: dict[str, str]) -> str:
         return f"the family wrote: “{each['now']}”" if each["now"] else "nothing to keep of what was written"
     if what == "start":
         return f"first day said: {each['now']}" if each["now"] else "the printed days count"
+    if what == "turns":
+        person = each["now"] == compared.PERSON
+        return "other turns of the same days" if person else "not other turns of the same days"
     now = sheet.said(each["row"], each["now"] or None)
     if what == "settled" and "was" not in each:
         return f"{sheet.titled(each['row'])}: settled as {now}"

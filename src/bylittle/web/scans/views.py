@@ -12,7 +12,6 @@ from bylittle.core.faults import Fault
 from bylittle.core.sheet import geometry
 from bylittle.web.people import access
 from bylittle.web.people.faults import told_all
-from bylittle.web.plans import copies
 from bylittle.web.plans.models import Plan
 from bylittle.web.plans.queries import plan_rows
 from bylittle.web.scans import keeping, queries, services, taking, told
@@ -85,13 +84,14 @@ def _context(request: HttpRequest, scan: Scan, form: SettleForm) -> dict[str, ob
         "shown": form.sheet,
         "asked": asked,
         "focus": next((each.field for each in asked if not each.chosen), "") if sent else "",
-        "to_settle": len(asked) + queries.written_on(scan) if waits else 0,
+        "to_settle": sum(not each.chosen for each in asked) + _words_open(scan, form) if waits else 0,
         "gaps": gaps,
         "open_things": [told.OPEN_THINGS[gap] for gap in gaps],
         "older": queries.newest_number(scan.plan) > scan.plan.number,
         "against": against,
         "written": queries.written_on(scan),
-        "copy": _copy(scan),
+        "copy": told.print_of(scan),
+        "beside": told.beside(scan) if against and against.beside else "",
         "clashes": told.clashes(form.sheet) if waits else [],
         "gone": [form.sheet.titled(row) for row in against.gone] if against else [],
         "span": told.span(scan),
@@ -104,12 +104,9 @@ def _context(request: HttpRequest, scan: Scan, form: SettleForm) -> dict[str, ob
     }
 
 
-def _copy(scan: Scan) -> copies.Copy | None:
-    """The print that this is a photograph of, as the page of its plan tells it."""
-    assert scan.plan is not None
-    number = queries.page(scan).sheet
-    every = copies.all_of(scan.plan)
-    return next((each for each in every if (each.letter, each.start) == (number.copy, number.start)), None)
+def _words_open(scan: Scan, form: SettleForm) -> bool:
+    """True where something is written and nobody has typed it, or said that nothing is to be kept."""
+    return queries.written_on(scan) and not form["free_word"].value() and not form["nothing"].value()
 
 
 def _other_plans(request: HttpRequest, scan: Scan) -> list[Plan]:
@@ -163,7 +160,8 @@ def sheet_undo(request: HttpRequest, scan_id: int) -> HttpResponse:
     scan = queries.scan_or_404(request, scan_id)
     try:
         count = services.undo(scan, access.person(request), "the sheet was taken back")
-        messages.success(request, f"{count} marks were taken out, with trace. The sheet waits again.")
+        many = "1 mark was" if count == 1 else f"{count} marks were"
+        messages.success(request, f"{many} taken out, with trace. The sheet waits again.")
     except Fault as fault:
         _told(request, fault, "Nothing was taken out.")
     return redirect("sheet", scan.pk)

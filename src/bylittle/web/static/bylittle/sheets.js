@@ -5,8 +5,8 @@
 const sending = document.querySelector("form[data-drop]");
 
 async function sendOne(file) {
-  const data = new FormData(sending);
-  data.delete("photos");
+  const data = new FormData();
+  data.append("csrfmiddlewaretoken", sending.querySelector("[name=csrfmiddlewaretoken]").value);
   data.append("photos", file, file.name);
   const answer = await fetch(location.href, { method: "POST", body: data, headers: { Accept: "application/json" } });
   const kind = answer.headers.get("Content-Type") || "";
@@ -22,6 +22,8 @@ async function send(files) {
   const again = [];
   let next = "";
   let lost = 0;
+  const buttons = sending.querySelectorAll("button, input[type=file]");
+  for (const each of buttons) each.disabled = true;
   box.hidden = false;
   bar.max = list.length;
   for (const [place, file] of list.entries()) {
@@ -40,6 +42,7 @@ async function send(files) {
     bar.value = place + 1;
   }
   box.querySelector("p").textContent = `${list.length - lost} of ${list.length} looked at.`;
+  for (const each of buttons) each.disabled = false;
   if (!fresh.length && !again.length) return;
   const address = new URL(location.href);
   if (fresh.length) address.searchParams.set("new", fresh.join("."));
