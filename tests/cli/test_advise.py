@@ -117,7 +117,7 @@ def test_the_page_tells_chances_decision_reason_and_what_to_ask(
     assert "90 % interval" in page
     assert "Advice: " in page
     assert "Why: “Pull up” with words" in page
-    assert "Ask next\n  3. Pull up, " in page
+    assert "Ask next, from alone, adding help until it works\n  3. Pull up, alone" in page
     assert "licensed therapist decides" in page
 
 

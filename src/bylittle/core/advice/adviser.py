@@ -27,8 +27,9 @@ MIDWEEK_DAYS = 2.5  # practice days until then, where most days are kept
 class Advice:
     """What to do next, and why. `levels`: None where an adult does the step, else the help to offer.
 
-    `ladder`: True where asked steps are done least-to-most from alone. `predicted`: chance of success of
-    each asked step with its help. `rules`: what the family may do by itself until the next advice.
+    `ladder`: True where asked steps are done least-to-most from alone: where all of them are asked alone, a
+    go that does not work out then tells the least help that was enough. `predicted`: chance of success
+    of each asked step with its help. `rules`: what the family may do by itself until the next advice.
     """
 
     day: int
@@ -163,5 +164,11 @@ def _advice(view: Outlook, challenge: Challenge, decided: Decided, patterns: tup
         decision=decided.decision,
         why=decided.why,
         patterns=patterns,
+        ladder=_from_alone(challenge, view.settings.top),
         rules=rules_for(challenge, view.settings.top),
     )
+
+
+def _from_alone(challenge: Challenge, top: int) -> bool:
+    asked = {level for level in challenge.levels if level is not None}
+    return asked == {top}

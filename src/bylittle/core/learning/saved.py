@@ -12,8 +12,9 @@ import numpy as np
 from bylittle.core.faults import BadValue
 from bylittle.core.learning.prior import Prior, Shape
 from bylittle.core.learning.tracker import MarkKind, Settings, State
+from bylittle.core.learning.writers import Writer
 
-FORMAT = 3
+FORMAT = 4
 
 
 def to_text(state: State) -> str:
@@ -47,7 +48,7 @@ def as_value(state: State) -> dict[str, Any]:
         "recent": [[day, _packed(data)] for day, data in state.recent],
         "names": [list(names) for names in state.names],
         "grades": list(state.grades),
-        "writers": {adult: list(logs) for adult, logs in sorted(state.writers.items())},
+        "writers": {adult: asdict(known) for adult, known in sorted(state.writers.items())},
         "log_evidence": state.log_evidence,
     }
 
@@ -74,7 +75,7 @@ def from_value(value: dict[str, Any]) -> State:
         recent=tuple((day, _unpacked(data)) for day, data in value["recent"]),
         names=(adults, places, grades),
         grades=tuple(value["grades"]),
-        writers={adult: tuple(logs) for adult, logs in value["writers"].items()},
+        writers={adult: _writer(known) for adult, known in value["writers"].items()},
         log_evidence=value["log_evidence"],
     )
 
@@ -82,6 +83,10 @@ def from_value(value: dict[str, Any]) -> State:
 def _kind(kind: list[Any]) -> MarkKind:
     step, noise, reported, adult, lo, hi = kind
     return step, noise, reported, adult, lo, hi
+
+
+def _writer(value: dict[str, Any]) -> Writer:
+    return Writer(value["lately"], value["exact_odds"], tuple(value["ways"]), tuple(value["evidence"]))
 
 
 def _settings_value(settings: Settings) -> dict[str, Any]:

@@ -9,8 +9,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 
 import numpy as np
+from numpy.typing import NDArray
 
 from bylittle.core.faults import BadValue
 from bylittle.core.learning.grades import grade_gap, regraded_belief
@@ -19,7 +21,7 @@ from bylittle.core.learning.marks import checked_marks, whole_day
 from bylittle.core.learning.passing import rounded_effort, time_kernel
 from bylittle.core.learning.prior import SHIPPED, Bank, Prior, bank
 from bylittle.core.learning.responses import Curves, RecordKind, learned, plain_chances, record_chances
-from bylittle.core.learning.writers import Writers, exactness, heard, slips_of, tells_level
+from bylittle.core.learning.writers import SHIFTS, Writers, exactness, heard, slips_of, tells_level
 from bylittle.core.practice.marks import Mark, Status
 from bylittle.core.skill.ladder import FEWEST_LEVELS, MOST_LEVELS
 from bylittle.core.skill.steps import FEWEST_STEPS, MOST_STEPS
@@ -34,6 +36,7 @@ from bylittle.core.stats.ordinal_grid import (
 
 MarkKind = tuple[int, float, bool, str, int, int]
 Practised = tuple[float, int]
+Indices = NDArray[np.intp]
 DAYS_KEPT = 6
 
 
@@ -370,5 +373,13 @@ def _heard(state: State, seen: Evening) -> Writers:
     arrays, mass = state.settings.bank, seen.mass
     curves = seen.curves or Curves(arrays, seen.offsets)
     levels = np.tensordot(curves.tails(reported=True), arrays.node_weights.astype(np.float32), axes=(2, 0))
-    believed = mass.reshape(len(mass), -1) @ levels.reshape(arrays.n_levels, -1).T
+    off = levels[:, :, _places_off(len(arrays.grid))].reshape(*levels.shape[:2], len(SHIFTS), -1)
+    flat = off.transpose(1, 3, 2, 0).reshape(mass[0].size, -1)
+    believed = (mass.reshape(len(mass), -1) @ flat).reshape(len(mass), len(SHIFTS), -1).swapaxes(0, 1)
     return heard(arrays, state.writers, written, believed)
+
+
+@lru_cache(maxsize=8)
+def _places_off(points: int) -> Indices:
+    """For each of `SHIFTS`, one after another, where every grid point then lies; the ends stay ends."""
+    return np.concatenate([np.clip(np.arange(points) + shift, 0, points - 1) for shift in SHIFTS])

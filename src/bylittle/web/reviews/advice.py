@@ -35,7 +35,7 @@ from bylittle.workflows.foresight import Gap, WholeSkill
 from bylittle.workflows.replay import StepChange
 
 #: Raised when what is kept changes shape or the calculation changes: old keepings are then stale.
-FORM = "5"
+FORM = "6"
 PROBES = (Source.PROBE, Source.BASELINE)
 
 
