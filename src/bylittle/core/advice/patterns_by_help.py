@@ -21,18 +21,19 @@ from bylittle.core.stats.ordinal import Floats
 WEEK = 7
 DRIFT = 0.4  # standard deviation of a skill's change in a week about the trend, in logits
 WIDE = 3.0  # of a first skill, an effect and a month's trend: next to nothing is known before
-TREND_WEEKS = 4.0
+TREND_DAYS = 28.0
 MOST_ROUNDS, NEAR, LONGEST = 20, 1e-3, 2.0
 
 
 @dataclass(frozen=True, slots=True)
 class Table:
     """Goes and how many of them were managed [step, week, kind], and which effects act on a kind of go:
-    `design` [kind, effect]."""
+    `design` [kind, effect]. A week here is a period of so many days."""
 
     goes: Floats
     good: Floats
     design: Floats
+    period: int = WEEK
 
     def of(self, kind: int) -> float:
         """How many goes there were of this kind."""
@@ -66,16 +67,16 @@ def by_level(top: int) -> Floats:
     return np.eye(top, top - 1)
 
 
-def table(rows: Rows, kind: NDArray[np.int64], design: Floats) -> Table:
-    """Rows counted by step, week and `kind` of go."""
+def table(rows: Rows, kind: NDArray[np.int64], design: Floats, period: int = WEEK) -> Table:
+    """Rows counted by step, week (or another period of days) and `kind` of go."""
     steps, step = np.unique(rows.step, return_inverse=True)
-    week = (rows.day - rows.day.min()) // WEEK
+    week = (rows.day - rows.day.min()) // period
     shape = (len(steps), int(week.max()) + 1, len(design))
     place = (step * shape[1] + week) * shape[2] + kind
     size = shape[0] * shape[1] * shape[2]
     goes = np.bincount(place, minlength=size).reshape(shape).astype(float)
     good = np.bincount(place, managed(rows).astype(float), size).reshape(shape).astype(float)
-    return Table(goes, good, design)
+    return Table(goes, good, design, period)
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,9 +92,9 @@ class _Frame:
 def _frame(told: Table) -> _Frame:
     weeks, kinds = told.goes.shape[1:]
     steps = np.diff(np.eye(weeks), axis=0)
-    stiff = steps.T @ steps / DRIFT**2
+    stiff = steps.T @ steps / (DRIFT**2 * told.period / WEEK)
     stiff[0, 0] += 1 / WIDE**2
-    trend = np.broadcast_to((np.arange(weeks) / TREND_WEEKS)[:, None, None], (weeks, kinds, 1))
+    trend = np.broadcast_to((np.arange(weeks) * told.period / TREND_DAYS)[:, None, None], (weeks, kinds, 1))
     held = np.broadcast_to(told.design, (weeks, *told.design.shape))
     return _Frame(np.concatenate([held, trend], axis=2), stiff, 1 / WIDE**2)
 
@@ -119,14 +120,21 @@ def _newton(told: Table, frame: _Frame, skills: Floats, effects: Floats) -> tupl
     chance = 1 / (1 + np.exp(-(skills[:, :, None] + frame.design @ effects)))
     weight, slope = told.goes * chance * (1 - chance), told.good - told.goes * chance
     own = frame.stiff + weight.sum(axis=2)[:, :, None] * np.eye(len(frame.stiff))
-    shared = np.einsum("kwc,wcp->kwp", weight, frame.design)
     uphill = slope.sum(axis=2) - skills @ frame.stiff
+    shared, both = _shared(weight, frame.design)
     solved = np.linalg.solve(own, np.concatenate([shared, uphill[:, :, None]], axis=2))
-    both = np.einsum("wc,wcp,wcq->pq", weight.sum(axis=0), frame.design, frame.design)
-    precision = both + frame.wide * np.eye(len(both)) - np.einsum("kwp,kwq->pq", shared, solved[:, :, :-1])
-    climb = np.einsum("wc,wcp->p", slope.sum(axis=0), frame.design) - frame.wide * effects
-    by_effect = np.linalg.solve(precision, climb - np.einsum("kwp,kw->p", shared, solved[:, :, -1]))
+    flat, left = shared.reshape(-1, len(both)), solved[:, :, :-1].reshape(-1, len(both))
+    precision = both + frame.wide * np.eye(len(both)) - flat.T @ left
+    climb = slope.sum(axis=0).ravel() @ frame.design.reshape(-1, len(both)) - frame.wide * effects
+    by_effect = np.linalg.solve(precision, climb - flat.T @ solved[:, :, -1].ravel())
     return solved[:, :, -1] - solved[:, :, :-1] @ by_effect, by_effect, precision
+
+
+def _shared(weight: Floats, design: Floats) -> tuple[Floats, Floats]:
+    """Information that the effects share with each skill [step, week, effect], and among themselves."""
+    flat = design.reshape(-1, design.shape[2])
+    shared = (weight.transpose(1, 0, 2) @ design).transpose(1, 0, 2)
+    return shared, (flat * weight.sum(axis=0).reshape(-1, 1)).T @ flat
 
 
 def _log_fit(told: Table, frame: _Frame, skills: Floats, effects: Floats) -> float:
@@ -140,6 +148,35 @@ def root(fit: Fit, less: Table) -> float:
     """Root of the likelihood ratio against the fit that knows less: standard normal, without its sign,
     where nothing is lost by that."""
     return float(np.sqrt(max(0.0, 2 * (fit.log_fit - fitted(less).log_fit))))
+
+
+def rises(told: Table, fit: Fit, begins: NDArray[np.int64]) -> tuple[Floats, Floats]:
+    """For a rise of everything at once at the beginning of each of these periods: how surely there was one
+    (standard normal where there was none), and its size in logits.
+
+    Score test (Rao 1948): no other fit is needed. Periods may differ more than goes would, having a luck of
+    their own: the test is divided by the root of how much more.
+    """
+    frame = _frame(told)
+    chance = 1 / (1 + np.exp(-(fit.skills[:, :, None] + told.design @ fit.effects)))
+    weight, slope = told.goes * chance * (1 - chance), told.good - told.goes * chance
+    weeks, kinds, n = frame.design.shape
+    since = (np.arange(weeks)[:, None] >= begins).astype(float)
+    rising = np.broadcast_to(since[:, None, :], (weeks, kinds, len(begins)))
+    shared, both = _shared(weight, np.concatenate([frame.design, rising], axis=2))
+    own = frame.stiff + weight.sum(axis=2)[:, :, None] * np.eye(weeks)
+    left = both - shared.reshape(-1, len(both)).T @ np.linalg.solve(own, shared).reshape(-1, len(both))
+    known = left[:n, :n] + frame.wide * np.eye(n)
+    worth = np.diag(left[n:, n:] - left[n:, :n] @ np.linalg.solve(known, left[:n, n:]))
+    climb = slope.sum(axis=(0, 2)) @ since
+    return climb / np.sqrt(worth * _more_than_goes(weight, slope)), climb / worth
+
+
+def _more_than_goes(weight: Floats, slope: Floats) -> float:
+    """How much more periods vary than goes would; 1 at least."""
+    by_period, expected = slope.sum(axis=(0, 2)), weight.sum(axis=(0, 2))
+    n = int((expected > 0).sum())
+    return max(1.0, float((by_period**2).sum() / expected.sum()) * n / max(n - 2, 1))
 
 
 def effect_of(fit: Fit, level: int) -> float:

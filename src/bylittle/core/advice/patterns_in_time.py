@@ -6,8 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import bdtr, bdtrc, ndtr
+from scipy.special import bdtr, bdtrc, expit, ndtr
 
+from bylittle.core.advice import patterns_by_help as by_help
 from bylittle.core.advice.facts import DONE, PROBES, Stops
 from bylittle.core.advice.patterns import (
     LEVEL,
@@ -24,7 +25,8 @@ LATE_DAYS, EARLY_DAYS = 7, 21
 FLAT_DAYS, FLAT_MARKS, FLAT_GAIN, FLAT_LEVEL = 12, 40, 0.20, 0.05
 LOSS_LEVEL, LOSS_DAYS, LOSS_BACK, LOSS_BEFORE, LOSS_ALONE = 0.001, 3, 10, 7, 5
 ONCE_GOOD, LOSS_SIZE = 0.85, 0.2
-RISE_LEVEL, RISE_SIZE, RISE_BEFORE, RISE_AFTER = 0.0002, 0.15, 6, 4
+RISE_LEVEL, RISE_SIZE, RISE_BACK, RISE_BEFORE, RISE_AFTER, RISE_LATEST = 0.02, 0.08, 35, 6, 3, 10
+RISE_STEPS, RISE_GOES = 3, 4
 SWING_AT, SWING_SURE, SWING_DAYS, SWING_SIZE = 0.75, 0.95, 10, 0.1
 
 
@@ -236,37 +238,40 @@ def swings(seen: Look, sure: float = SWING_SURE) -> Pattern | None:
 
 
 def easier_unsaid(seen: Look, level: float = RISE_LEVEL) -> Pattern | None:
-    """Between two days the marks rise at once, on all steps alike, with the same help.
+    """On one of the last days all steps became easier at once, more than they were being learnt.
 
-    The largest of the sums over steps, standardised, among the last ten changes of day; `level` is shared
-    among them (Bonferroni). A change of grade that was written down is no find.
+    Score test for a common rise in a fit that sets steps, days and help apart (`patterns_by_help`), tried for
+    each of the last practice days: `level` is shared among them (Bonferroni). A change of grade that was
+    written down is no find, nor is a rise of one step or two.
     """
-    rows = last_days(seen.practice, 28)
+    rows = last_days(seen.practice, RISE_BACK)
     days = np.unique(rows.day)
-    if len(days) < 8 or len(np.unique(rows.grade[rows.day >= days[-8]])) > 1:
+    begins = days[max(RISE_BEFORE, len(days) - RISE_LATEST) : len(days) - RISE_AFTER + 1]
+    if not len(begins) or len(np.unique(rows.grade[rows.day >= days[-RISE_LATEST:][0]])) > 1:
         return None
-    tried = [_rise(rows, days, i) for i in range(max(RISE_BEFORE, len(days) - 10), len(days) - 2)]
-    if not tried:
+    told = by_help.table(rows, rows.offered - 1, by_help.by_level(seen.top), period=1)
+    if len(told.goes) < RISE_STEPS:
         return None
-    z, gain = max(tried)
-    p = min(1.0, float(ndtr(-z)) * len(tried))
-    if p > level or gain < RISE_SIZE:
+    fit = by_help.fitted(told)
+    sure, sizes = by_help.rises(told, fit, begins - rows.day.min())
+    at = int(sure.argmax())
+    p = min(1.0, float(ndtr(-sure[at])) * len(begins))
+    if p > level:
         return None
-    return Pattern(PatternKind.EASIER_UNSAID, (), p, {"gain": gain, "level": level})
+    begin = int(begins[at])
+    rising, gain = _risen(told, fit, begin - int(rows.day.min()), float(sizes[at]))
+    if gain < RISE_SIZE or rising < RISE_STEPS:
+        return None
+    values = {"gain": gain, "since": begin, "steps_risen": rising, "level": level}
+    return Pattern(PatternKind.EASIER_UNSAID, (), p, values)
 
 
-def _rise(rows: Rows, days: NDArray[np.int64], i: int) -> tuple[float, float]:
-    last = days[min(i + RISE_AFTER, len(days)) - 1]
-    near = rows.where((rows.day >= days[i - RISE_BEFORE]) & (rows.day <= last))
-    _, kind = np.unique(near.step * 10 + near.offered, return_inverse=True)
-    good, late = managed(near).astype(float), near.day >= days[i]
-    n = np.stack([np.bincount(kind, ~late), np.bincount(kind, late)])
-    k = np.stack([np.bincount(kind, good * ~late), np.bincount(kind, good * late)])
-    told = n.min(axis=0) >= 3
-    n, k = n[:, told], k[:, told]
-    gains = k[1] / n[1] - k[0] / n[0]
-    smooth = (k + 1) / (n + 2)
-    variances = (smooth * (1 - smooth) / (n + 2)).sum(axis=0)
-    if len(gains) < 3 or gains.min() <= 0:
-        return 0.0, 0.0
-    return float(gains.sum() / np.sqrt(variances.sum())), float(gains.mean())
+def _risen(told: by_help.Table, fit: by_help.Fit, begin: int, size: float) -> tuple[int, float]:
+    """How many steps rose, where three of four of those practised did, else 0; and the rise as a share."""
+    places = fit.skills[:, :, None] + told.design @ fit.effects
+    goes = told.goes[:, begin:]
+    above = (told.good[:, begin:] - goes * expit(places[:, begin:])).sum(axis=(1, 2))
+    practised = goes.sum(axis=(1, 2)) >= RISE_GOES
+    rising, tried = int((practised & (above > 0)).sum()), int(practised.sum())
+    each = expit(places[:, begin:] + size / 2) - expit(places[:, begin:] - size / 2)
+    return rising if rising >= 0.75 * tried else 0, float((goes * each).sum() / goes.sum())
