@@ -61,7 +61,7 @@ def choices(plan: Plan, **asked: str) -> dict[str, str]:
     told = {
         field: getattr(plan, field) for field in ("chaining", "order_of_help", "turns_per_day", "minutes")
     }
-    told |= {"days": plan.days, "wait_s": plan.wait_s, "band_low": plan.band_low, "band_high": plan.band_high}
+    told |= {"days": plan.days, "wait_s": plan.wait_s, "band_low": 70, "band_high": 90}
     steps = {row.step_id: "" for row in plan.version.steps.all()}
     return {name: str(value) for name, value in {**told, **steps, **asked}.items()}
 
@@ -94,7 +94,10 @@ def test_every_step_and_level_has_its_chance_with_a_range(cast: Cast, as_therapi
     for row in table.rows:
         for cell in row:
             assert plain(cell) in page
-    assert all(re.fullmatch(r"\d+ % \(\d+ to \d+\)", plain(cell)) for row in table.rows for cell in row[1:])
+    share = r"(over |under )?\d+"
+    told = [plain(cell) for row in table.rows for cell in row[1:]]
+    assert all(re.fullmatch(rf"{share} % \({share}( to {share})?\)", cell) for cell in told)
+    assert not any(re.search(r"\b(100|0)\b", cell) for cell in told), "no chance is quite 0 or 1"
 
 
 def test_the_review_says_what_would_change_it_and_when_the_skill_may_be_done(
@@ -153,15 +156,15 @@ def test_what_if_follows_the_band_as_it_is_typed(cast: Cast, as_therapist: Clien
     first = plan.version.steps.first()
     assert first is not None
     said = {}
-    for low, high in (("0.01", "0.02"), ("0.98", "0.99"), ("0.9", "0.1"), ("no", "")):
+    for low, high in (("1", "2"), ("98", "99"), ("90", "10"), ("no", "")):
         sent = choices(plan, **{first.step_id: "3"}) | {"band_low": low, "band_high": high}
         page = as_therapist.post(reverse("plan_what_if", args=[cast.skill.pk]), sent)
         assert page.status_code == 200
         said[low] = page.content.decode()
-    assert "likely easy" in said["0.01"]
-    assert "likely too hard" in said["0.98"]
-    for kept in ("0.9", "no"):
-        assert "Just right here: 70 % to 90 %" in said[kept]
+    assert "likely easy" in said["1"]
+    assert "likely too hard" in said["98"]
+    for kept in ("90", "no"):
+        assert "Just right here: 70 % to 90 %, that is 7 to 9 goes in ten" in said[kept]
 
 
 def test_the_proposal_follows_the_band_of_the_draft(cast: Cast) -> None:

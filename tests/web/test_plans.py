@@ -106,13 +106,56 @@ def test_the_editor_keeps_what_was_typed_when_no_step_is_asked(cast: Cast, as_th
     plan = draft(cast)
     data = {
         "chaining": "forward", "order_of_help": "fixed offer", "turns_per_day": 4, "days": 7, "minutes": 5,
-        "wait_s": 7, "band_low": "0.7", "band_high": "0.9", "praise": "You did it!",
+        "wait_s": 7, "band_low": "70", "band_high": "90", "praise": "You did it!",
     }  # fmt: skip
     page = as_therapist.post(reverse("plan_edit", args=[cast.skill.pk]), data).content.decode()
     assert "Ask at least one step" in page
     assert "You did it!" in page
     plan.refresh_from_db()
     assert plan.praise == ""
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "said"),
+    [
+        ("0.7", "90", "Type per cent: 70 for 7 goes in ten."),
+        ("70", "120", "From 1 to 99 per cent."),
+        ("90", "70", "for example 70 and 90"),
+        ("often", "90", "Type a number of per cent"),
+    ],
+)
+def test_a_band_that_is_no_band_is_told_and_stays_as_typed(
+    cast: Cast, as_therapist: Client, low: str, high: str, said: str
+) -> None:
+    plan = draft(cast)
+    last = plan.version.steps.last()
+    data = {
+        "chaining": "forward", "order_of_help": "fixed offer", "turns_per_day": 4, "days": 7, "minutes": 5,
+        "wait_s": 7, "band_low": low, "band_high": high, "praise": "You did it!", last.step_id: "1",
+    }  # fmt: skip
+    page = as_therapist.post(reverse("plan_edit", args=[cast.skill.pk]), data).content.decode()
+    assert said in page
+    assert f'name="band_low" value="{low}"' in page
+    assert f'name="band_high" value="{high}"' in page
+    assert "You did it!" in page
+    plan.refresh_from_db()
+    assert (plan.band_low, plan.band_high) == (0.7, 0.9)
+
+
+def test_a_band_is_typed_as_per_cent(cast: Cast, as_therapist: Client) -> None:
+    plan = draft(cast)
+    url = reverse("plan_edit", args=[cast.skill.pk])
+    page = as_therapist.get(url).content.decode()
+    assert 'name="band_low" value="70"' in page
+    assert "7 to 9 goes in ten" in page
+    last = plan.version.steps.last()
+    data = {
+        "chaining": "forward", "order_of_help": "fixed offer", "turns_per_day": 4, "days": 7, "minutes": 5,
+        "wait_s": 7, "band_low": "65", "band_high": "85", last.step_id: "1",
+    }  # fmt: skip
+    as_therapist.post(url, data)
+    plan.refresh_from_db()
+    assert (plan.band_low, plan.band_high) == (0.65, 0.85)
 
 
 def test_a_draft_says_so_and_has_no_log_sheet(cast: Cast, as_therapist: Client) -> None:

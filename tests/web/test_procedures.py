@@ -36,8 +36,8 @@ def typed(plan: Plan, **changes: str) -> dict[str, str]:
         "minutes": "5",
         "days": "7",
         "wait_s": "5",
-        "band_low": "0.7",
-        "band_high": "0.9",
+        "band_low": "70",
+        "band_high": "90",
         last.step_id: "1",
     }
     return told | changes

@@ -22,6 +22,7 @@ from bylittle.core.faults import BadValue
 _HERE = Path(__file__).parent
 AND = {"en": "and", "es": "y"}
 OVER = {"en": "over", "es": "más de"}
+TO = {"en": "to", "es": "a"}
 UNDER = {"en": "under", "es": "menos de"}
 MONTHS = {
     "en": ["Jan", "Feb", "Mar", "Apr", "May", "June", "July", "Aug", "Sept", "Oct", "Nov", "Dec"],
@@ -97,6 +98,15 @@ def percent(share: float, language: str = "en") -> str:
     if share > 0 and whole == 0:
         return f"{UNDER[language]}{NO_BREAK}1{NO_BREAK}%"
     return f"{whole}{NO_BREAK}%"
+
+
+def percent_range(low: float, high: float, language: str = "en") -> str:
+    """An interval of shares without the sign: 50 to 90; never 0 or 100 for a share that is neither.
+
+    One number where both ends read the same.
+    """
+    ends = [percent(share, language).removesuffix(f"{NO_BREAK}%") for share in (low, high)]
+    return ends[0] if ends[0] == ends[1] else f"{ends[0]}{NO_BREAK}{TO[language]}{NO_BREAK}{ends[1]}"
 
 
 class _Filler(Formatter):

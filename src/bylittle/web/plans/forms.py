@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from typing import Any
 
@@ -27,6 +28,36 @@ class FieldGroup:
         self.visible_fields = [form[name] for name in names]
 
 
+class PercentField(forms.FloatField):
+    """A share 0..1, typed and shown as per cent. What is no per cent is told, and stays as typed."""
+
+    LEAST, MOST = 1, 99
+
+    def __init__(self, **more: Any) -> None:
+        widget = forms.NumberInput(attrs={"min": self.LEAST, "max": self.MOST, "step": 1})
+        super().__init__(widget=widget, **more)
+
+    def prepare_value(self, value: Any) -> Any:
+        return f"{100 * value:.4g}" if isinstance(value, float) else value
+
+    def to_python(self, value: Any) -> float | None:  # type: ignore[override]  # the stubs copy whole numbers
+        try:
+            number = super().to_python(str(value).replace("%", "") if value is not None else value)
+        except forms.ValidationError as fault:
+            raise forms.ValidationError("Type a number of per cent, for example 70.") from fault
+        return None if number is None else number / 100
+
+    def validate(self, value: float | None) -> None:
+        forms.Field.validate(self, value)
+        if value is not None and not math.isfinite(value):
+            raise forms.ValidationError("Type a number of per cent, for example 70.")
+        if value is not None and 0 < value < self.LEAST / 100:
+            told = f"Type per cent: {10_000 * value:.4g} for {1000 * value:.3g} goes in ten."
+            raise forms.ValidationError(told)
+        if value is not None and not self.LEAST / 100 <= value <= self.MOST / 100:
+            raise forms.ValidationError(f"From {self.LEAST} to {self.MOST} per cent.")
+
+
 class PlanForm(forms.ModelForm):
     """What is agreed beside the steps."""
 
@@ -42,17 +73,16 @@ class PlanForm(forms.ModelForm):
             "praise": forms.Textarea(attrs={"rows": 2}),
             "when_it_goes_wrong": forms.Textarea(attrs={"rows": 3}),
             "bad_days": forms.Textarea(attrs={"rows": 2}),
-            "band_low": forms.NumberInput(attrs={"step": "0.05"}),
-            "band_high": forms.NumberInput(attrs={"step": "0.05"}),
         }
         labels = {
             "chaining": "Which step first",
             "leap_ahead": "Leap ahead over steps that go alone already",
             "order_of_help": "How help is given",
-            "band_low": "Just right from",
-            "band_high": "Just right up to",
             "start": "First practice day",
         }
+
+    band_low = PercentField(label="Just right from (per cent)")
+    band_high = PercentField(label="Just right up to (per cent)")
 
     #: Texts for the family, each with ready words beside it.
     TEXTS = ("praise", "when_it_goes_wrong", "bad_days")
@@ -89,9 +119,7 @@ class PlanForm(forms.ModelForm):
             self.add_error("procedure", told)
         low, high = data.get("band_low"), data.get("band_high")
         if low is not None and high is not None and low >= high:
-            self.add_error(
-                "band_high", "The upper end must be above the lower one, for example 0.70 and 0.90."
-            )
+            self.add_error("band_high", "The upper end must be above the lower one, for example 70 and 90.")
         return data
 
 

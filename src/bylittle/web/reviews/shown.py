@@ -11,8 +11,8 @@ from bylittle.charts import Table
 from bylittle.core.advice import Decision, PatternKind, Why
 from bylittle.core.evidence.facts import Kind
 from bylittle.core.plan.home_plan import HomePlan
-from bylittle.library.wording import NO_BREAK, ahead, percent
 from bylittle.library.wording import advice as words
+from bylittle.library.wording import ahead, percent, percent_range
 from bylittle.library.wording.evidence import Sentence
 from bylittle.web.people.models import Child
 from bylittle.web.plans import procedures
@@ -121,8 +121,14 @@ def level_table(found: AdvisedLog) -> Table:
 
 
 def _range(chance: Sequence[float]) -> str:
-    mean, low, high = (round(100 * value) for value in chance)
-    return f"{mean}{NO_BREAK}% ({low}{NO_BREAK}to{NO_BREAK}{high})"
+    mean, low, high = chance
+    return f"{percent(mean)} ({percent_range(low, high)})"
+
+
+def goes(band: tuple[float, float]) -> str:
+    """A band in plain words: 7 to 9 goes in ten."""
+    low, high = (f"{10 * share:.2g}" for share in band)
+    return f"{low} to {high} goes in ten"
 
 
 def challenge_rows(form: ChallengeForm, found: AdvisedLog) -> list[dict[str, Any]]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from django.contrib import messages
+from django.core.exceptions import ValidationError
 from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect, render
 from django.utils import timezone
@@ -14,7 +15,7 @@ from bylittle.web.people import access, kept_forms
 from bylittle.web.people.faults import told_all
 from bylittle.web.plans import procedures
 from bylittle.web.plans import services as plan_services
-from bylittle.web.plans.forms import ChallengeForm, PlanForm
+from bylittle.web.plans.forms import ChallengeForm, PercentField, PlanForm
 from bylittle.web.plans.models import Plan
 from bylittle.web.plans.pages import known_paper
 from bylittle.web.plans.queries import as_home_plan, draft_plan, plans_of
@@ -102,16 +103,17 @@ def _what_if(
     else:
         asked = {name: int(field.initial) for name, field in challenge.fields.items() if field.initial}
     meant = services.what_if(found, asked, plan, _band(typed, plan))
-    return {"what_if": meant, "load": shown.load(meant)}
+    return {"what_if": meant, "load": shown.load(meant), "goes": shown.goes(meant.band)}
 
 
 def _band(typed: QueryDict | None, plan: Plan) -> tuple[float, float]:
     """The band as it stands in the form, typed or not; the draft's where what was typed is no band."""
+    field = PercentField()
     try:
-        low, high = (float(str(typed.get(name)) if typed else "") for name in ("band_low", "band_high"))
-    except ValueError:
+        low, high = (field.clean(typed.get(name) if typed else None) for name in ("band_low", "band_high"))
+    except ValidationError:
         return plan.band_low, plan.band_high
-    return (low, high) if 0 < low < high < 1 else (plan.band_low, plan.band_high)
+    return (low, high) if low < high else (plan.band_low, plan.band_high)
 
 
 @require_POST

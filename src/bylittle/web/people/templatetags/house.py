@@ -11,6 +11,8 @@ from django.utils import timezone
 from django.utils.html import format_html
 from django.utils.safestring import SafeString, mark_safe
 
+from bylittle.library import wording
+
 register = template.Library()
 
 
@@ -66,9 +68,11 @@ def age(child: object, on: date | None = None) -> str:
 @register.simple_tag
 def chance_range(chance: tuple[float, float, float]) -> SafeString:
     """A chance with its 90 % interval: 72 % (50 to 90)."""
-    mean, low, high = (round(100 * value) for value in chance)
+    mean, low, high = chance
     return format_html(
-        '<span class="num">{} %</span> <span class="quiet small num">({} to {})</span>', mean, low, high
+        '<span class="num">{}</span> <span class="quiet small num">({})</span>',
+        wording.percent(mean),
+        wording.percent_range(low, high),
     )
 
 
