@@ -194,17 +194,17 @@ def test_warming_up_is_seen_by_chance_no_more_often_than_said() -> None:
 
 
 def test_a_plateau_is_found_with_its_step() -> None:
-    day, turn, step = grid(16, 16, 2)
-    good = np.where(step == 1, turn < 11, turn < 3 + day * 12 // 15)
+    day, turn, step = grid(20, 16, 2)
+    good = np.where(step == 1, turn < 11, turn < 3 + day * 12 // 19)
     found = patterns_in_time.plateau(made(day, turn, step, WORDS, good))
     assert found is not None
-    assert (found.kind, found.steps, found.values["days"]) == (PatternKind.PLATEAU, (1,), 12)
+    assert (found.kind, found.steps, found.values["days"]) == (PatternKind.PLATEAU, (1,), 18)
     assert found.p <= patterns_in_time.FLAT_LEVEL
 
 
 @pytest.mark.parametrize(
     ("days", "turns", "good", "offered"),
-    [(11, 8, 5, WORDS), (14, 2, 1, WORDS), (16, 8, 8, WORDS), (16, 8, 7, TOP)],
+    [(17, 8, 5, WORDS), (19, 2, 1, WORDS), (20, 8, 8, WORDS), (20, 8, 7, TOP)],
     ids=["too few days", "too few marks", "nothing left to gain", "well alone"],
 )
 def test_no_plateau(days: int, turns: int, good: int, offered: int) -> None:
@@ -213,19 +213,35 @@ def test_no_plateau(days: int, turns: int, good: int, offered: int) -> None:
 
 
 def test_no_plateau_while_help_changes() -> None:
-    day, turn, step = grid(16, 8)
+    day, turn, step = grid(20, 8)
+    assert patterns_in_time.plateau(made(day, turn, step, WORDS, turn < 5)) is not None
     offered = np.where(day % 2, WORDS, POINTING)
     assert patterns_in_time.plateau(made(day, turn, step, offered, turn < 5)) is None
 
 
 def test_a_child_who_gains_is_called_flat_no_more_often_than_said() -> None:
     """The gain that a plateau refutes, .20 between the halves, is really there: .50, then .70."""
-    day, turn, step = grid(12, 8)
-    rate = np.where(day < 6, 0.5, 0.7)
+    day, turn, step = grid(18, 8)
+    rate = np.where(day < 9, 0.5, 0.7)
     finds = false_finds(
         lambda rng: made(day, turn, step, WORDS, rng.random(len(day)) < rate), patterns_in_time.plateau
     )
     assert not_above(finds, patterns_in_time.FLAT_LEVEL)
+
+
+def test_a_small_rise_is_no_plateau_however_many_goes_show_it() -> None:
+    day, turn, step = grid(24, 20)
+    assert patterns_in_time.plateau(made(day, turn, step, WORDS, turn < np.where(day < 12, 12, 13))) is None
+    assert patterns_in_time.plateau(made(day, turn, step, WORDS, turn < 12)) is not None
+
+
+def test_days_that_swing_hide_whether_there_is_a_gain() -> None:
+    """As many goes managed in either half; but with days so unlike, a gain could still be there."""
+    day, turn, step = grid(24, 8)
+    even = made(day, turn, step, WORDS, turn < 4)
+    swinging = made(day, turn, step, WORDS, day % 4 < 2)
+    assert patterns_in_time.plateau(even) is not None
+    assert patterns_in_time.plateau(swinging) is None
 
 
 def test_level_is_shared_among_the_steps_and_a_steady_rise_is_seldom_called_flat() -> None:

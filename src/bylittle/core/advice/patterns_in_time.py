@@ -22,7 +22,7 @@ from bylittle.core.advice.patterns import (
 from bylittle.core.learning.history import Rows
 
 LATE_DAYS, EARLY_DAYS = 7, 21
-FLAT_DAYS, FLAT_MARKS, FLAT_GAIN, FLAT_LEVEL = 12, 40, 0.20, 0.05
+FLAT_SPANS, FLAT_MARKS, FLAT_GAIN, FLAT_LEVEL = (24, 18), 40, 0.20, 0.05
 LOSS_LEVEL, LOSS_DAYS, LOSS_BACK, LOSS_BEFORE, LOSS_ALONE = 0.001, 3, 10, 7, 5
 ONCE_GOOD, LOSS_SIZE = 0.85, 0.2
 RISE_LEVEL, RISE_SIZE, RISE_BACK, RISE_BEFORE, RISE_AFTER, RISE_LATEST = 0.02, 0.08, 35, 6, 3, 10
@@ -73,9 +73,9 @@ def warms_up_or_tires(seen: Look, level: float = LEVEL) -> Pattern | None:
 def plateau(seen: Look, level: float = FLAT_LEVEL) -> Pattern | None:
     """A step gains little with the same help over its last practice days.
 
-    Found where a gain of `FLAT_GAIN` or more from the first to the second half is refuted: over the last
-    `2 FLAT_DAYS` practice days where help has been the same for so long, else over `FLAT_DAYS`, and then only
-    where the second half is no better at all. `level` is shared among the steps (Bonferroni).
+    Found where a gain of `FLAT_GAIN` or more from the first to the second half is refuted, and the second
+    half is no better at all, over the longest of `FLAT_SPANS` practice days through which help has been the
+    same. `level` is shared among the steps (Bonferroni).
     """
     tried = np.unique(seen.practice.step)
     found = [(_flat(seen, int(step)), int(step)) for step in tried]
@@ -91,14 +91,12 @@ def _flat(seen: Look, step: int) -> tuple[float, int]:
     """Chance of so little a rise if there were a gain, and the practice days looked at."""
     rows = seen.practice.where(seen.practice.step == step)
     if seen.practice.day.max() - rows.day.max() > 7:
-        return 1.0, FLAT_DAYS
-    for n_days in (2 * FLAT_DAYS, FLAT_DAYS):
+        return 1.0, FLAT_SPANS[-1]
+    for n_days in FLAT_SPANS:
         same = _same_help(rows, n_days)
         if len(same) >= FLAT_MARKS:
-            return _little_gained(
-                managed(same).astype(float), int(same.offered[-1]) == seen.top, n_days
-            ), n_days
-    return 1.0, FLAT_DAYS
+            return _little_gained(same, int(same.offered[-1]) == seen.top), n_days
+    return 1.0, FLAT_SPANS[-1]
 
 
 def _same_help(rows: Rows, n_days: int) -> Rows:
@@ -110,21 +108,25 @@ def _same_help(rows: Rows, n_days: int) -> Rows:
     return same if enough else rows.where(np.zeros(len(rows), dtype=bool))
 
 
-def _little_gained(good: NDArray[np.float64], alone: bool, n_days: int) -> float:
-    half = len(good) // 2
-    early, late = good[:half], good[half:]
-    if late.mean() > 0.9 or (alone and late.mean() > 0.75):
+def _little_gained(rows: Rows, alone: bool) -> float:
+    days, day = np.unique(rows.day, return_inverse=True)
+    early, early_variance = _share(rows, day, day < len(days) // 2)
+    late, late_variance = _share(rows, day, day >= len(days) // 2)
+    if late > 0.9 or (alone and late > 0.75):
         return 1.0  # little is left to gain here
-    if n_days == FLAT_DAYS and late.mean() > early.mean():
-        return 1.0  # too short a look to call a rise none
-    se = np.sqrt(_variance(early) + _variance(late))
-    return float(ndtr((late.mean() - early.mean() - FLAT_GAIN) / se))
+    if late > early:
+        return 1.0  # a small rise is no plateau
+    return float(ndtr((late - early - FLAT_GAIN) / np.sqrt(early_variance + late_variance)))
 
 
-def _variance(good: NDArray[np.float64]) -> float:
-    """Variance of a share, one success and one miss added so that none is never sure."""
-    share = (good.sum() + 1) / (len(good) + 2)
-    return float(share * (1 - share) / (len(good) + 2))
+def _share(rows: Rows, day: NDArray[np.intp], half: NDArray[np.bool_]) -> tuple[float, float]:
+    """Share managed, and its variance: that of single goes, one success and one miss added so that none is
+    ever sure, or that of days with a luck of their own, whichever is larger."""
+    _, day = np.unique(day[half], return_inverse=True)
+    goes, good = np.bincount(day), np.bincount(day, managed(rows)[half])
+    n, smooth = goes.sum(), (good.sum() + 1) / (goes.sum() + 2)
+    of_days = ((good - goes * smooth) ** 2).sum() / n**2 * len(goes) / max(len(goes) - 1, 1)
+    return float(good.sum() / n), float(max(smooth * (1 - smooth) / (n + 2), of_days))
 
 
 def loss(seen: Look, level: float = LOSS_LEVEL) -> Pattern | None:
