@@ -241,3 +241,35 @@ class TestPagesSayWhetherASpeakerHasReadThem:
         assert wholly_read(plan, pages.spoken(plan)[0])
         plan.praise = "Bravo, campeona"
         assert not wholly_read(plan, pages.spoken(plan)[0])
+
+
+def test_arabic_is_chosen_and_stands_from_the_right(cast: Cast, as_therapist: Client) -> None:
+    first = as_therapist.get(reverse("library_words", args=["es"])).content.decode()
+    assert reverse("library_words", args=["ar"]) in first
+    arabic = as_therapist.get(reverse("library_words", args=["ar"])).content.decode()
+    every = sum(len(each.lines) for each in translation.sections("ar"))
+    assert every > 300
+    assert f"None of the {every} texts has been read" in arabic
+    assert reverse("library_words", args=["es"]) in arabic
+    page = as_therapist.get(reverse("library_section", args=["ar", "pages"])).content.decode()
+    assert page.count('lang="ar" dir="rtl"') == len(part_of("pages", "ar").lines)
+    assert 'lang="es" dir="ltr"' in as_therapist.get(url("warm-ups")).content.decode()
+
+
+def test_an_arabic_reading_is_kept_apart_from_a_spanish_one(cast: Cast, as_therapist: Client) -> None:
+    line = part_of("procedures", "ar").lines[0]
+    data = {"speaker": "Samira", "seen_0": line.digest, "ok_0": "on"}
+    as_therapist.post(reverse("library_section", args=["ar", "procedures"]), data)
+    kept = ReadText.objects.get()
+    assert (kept.language, kept.key, kept.speaker) == ("ar", line.key, "Samira")
+    assert not any(each.read for each in reading.readings(part("procedures"), "es"))
+
+
+def test_a_language_without_words_is_no_page(as_therapist: Client) -> None:
+    assert as_therapist.get(reverse("library_words", args=["fr"])).status_code == 404
+
+
+def part_of(name: str, language: str) -> Section:
+    found = translation.section(name, language)
+    assert found is not None
+    return found

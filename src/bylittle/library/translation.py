@@ -19,7 +19,10 @@ from bylittle.library.text import LANGUAGES, Text
 from bylittle.library.wording import book
 from bylittle.library.wording.sheet import SHEET_WORDS
 
-TRANSLATED = tuple(language for language in LANGUAGES if language != "en")
+WAYS = "Ways to help and to chain"
+TRANSLATED = ("es", "ar")
+"""Languages with words here: Spanish for all of it, Arabic for what a family reads on every page."""
+NO_WORDS = frozenset({"direction"})  # which way a page is written: for the program, not for a reader
 BOOKS = {
     "family": ("pages", "The family's pages"),
     "advice": ("advice", "Advice, as told to a family"),
@@ -61,15 +64,31 @@ def sections(language: str) -> tuple[Section, ...]:
     """All texts in English and `language`; BadValue for a language into which nothing is translated."""
     if language not in TRANSLATED:
         raise BadValue(name="language", value=language, allowed=TRANSLATED)
-    return (
-        *(_skill(skill, language) for skill in library.skills()),
-        *_catalogues(language),
+    every = (
+        *(_whole(language) if language in LANGUAGES else (_rules(),)),
         _section("log-sheet", "The log sheet", _sheet(language)),
         *(
             _section(name, title, _book(name, book(topic), language))
             for topic, (name, title) in BOOKS.items()
         ),
     )
+    return tuple(each for each in every if each.lines)
+
+
+def _whole(language: str) -> Iterator[Section]:
+    """The ready skills and the lists that all skills share."""
+    yield from (_skill(skill, language) for skill in library.skills())
+    yield from _catalogues(language)
+
+
+def _rules() -> Section:
+    """The rules of the ways of helping that are written in Arabic."""
+    written = (way for way in library.procedures() if way.rule_ar)
+    lines = (
+        Line(f"procedures.{way.id}.rule", f"{way.id.replace('-', ' ')}, rule", str(way.rule), way.rule_ar)
+        for way in written
+    )
+    return _section("procedures", WAYS, lines)
 
 
 def section(name: str, language: str) -> Section | None:
@@ -115,7 +134,7 @@ def _catalogues(language: str) -> Iterator[Section]:
     """The lists that all skills share: each item by its id."""
     lists: tuple[tuple[str, str, Iterable[Any], tuple[str, ...]], ...] = (
         ("warm-ups", "Warm-ups", library.warmups(), ("name", "how", "caution")),
-        ("procedures", "Ways to help and to chain", library.procedures(), ("name", "rule")),
+        ("procedures", WAYS, library.procedures(), ("name", "rule")),
         ("cautions", "Cautions", library.hazards().values(), ("name", "caution")),
         ("readiness", "Readiness", library.readiness(), ("name", "look", "adaptation")),
         ("safety", "Safety questions", library.red_flags(), ("question", "family")),
@@ -143,8 +162,8 @@ def _texts(at: str, told: Mapping[str, Text], language: str) -> Iterator[Line]:
 
 
 def _sheet(language: str) -> Iterator[Line]:
-    there = SHEET_WORDS[language]
-    for name, words in SHEET_WORDS["en"].items():
+    there = SHEET_WORDS.get(language, {})
+    for name, words in SHEET_WORDS["en"].items() if there else ():
         yield Line(f"log-sheet.{name}", name.replace("_", " "), words, there.get(name, ""))
 
 
@@ -156,6 +175,8 @@ def _book(at: str, told: Any, language: str, path: tuple[str, ...] = ()) -> Iter
         yield from _forms(at, path, told["en"], told[language])
         return
     for name, inner in told.items():
+        if name in NO_WORDS:
+            continue
         yield from _book(at, inner, language, (*path, name))
 
 

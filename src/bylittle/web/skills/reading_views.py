@@ -9,13 +9,14 @@ from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods
 
 from bylittle.library import translation
+from bylittle.library.wording.family import right_to_left
 from bylittle.web.people import access, kept_forms
 from bylittle.web.people.models import Person
 from bylittle.web.skills import reading
 from bylittle.web.skills.reading_forms import ReadingForm
 
 #: The languages by their names in English, the language of these pages.
-NAMES = {"es": "Spanish"}
+NAMES = {"es": "Spanish", "ar": "Arabic"}
 
 
 def _language_or_404(language: str) -> str:
@@ -25,6 +26,13 @@ def _language_or_404(language: str) -> str:
     return NAMES[language]
 
 
+def _shown(language: str) -> dict[str, object]:
+    """How a language is shown: its name, its direction, and the others to choose from."""
+    others = [(code, NAMES[code]) for code in translation.TRANSLATED if code != language]
+    way = "rtl" if right_to_left(language) else "ltr"
+    return {"language": language, "name": _language_or_404(language), "direction": way, "others_too": others}
+
+
 def _unread_only(request: HttpRequest) -> bool:
     return "unread" in request.GET
 
@@ -32,13 +40,12 @@ def _unread_only(request: HttpRequest) -> bool:
 @require_GET
 def library_words(request: HttpRequest, language: str) -> HttpResponse:
     """Every part of the library with how much of it a speaker has read."""
-    name = _language_or_404(language)
+    _language_or_404(language)
     every = reading.counts(language)
     unread = sum(each.unread for each in every)
     shown = [each for each in every if each.unread or not _unread_only(request)]
     context = {
-        "language": language,
-        "name": name,
+        **_shown(language),
         "skills": [each for each in shown if each.section.skill],
         "others": [each for each in shown if not each.section.skill],
         "texts": sum(each.texts for each in every),
@@ -51,7 +58,7 @@ def library_words(request: HttpRequest, language: str) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def library_section(request: HttpRequest, language: str, section: str) -> HttpResponse:
     """One part side by side. A therapist or lead keeps what a named speaker has read."""
-    name = _language_or_404(language)
+    _language_or_404(language)
     part = translation.section(section, language)
     if part is None:
         raise Http404
@@ -66,8 +73,7 @@ def library_section(request: HttpRequest, language: str, section: str) -> HttpRe
             here = reverse("library_section", args=[language, section])
             return redirect(f"{here}?unread" if only else here)
     context = {
-        "language": language,
-        "name": name,
+        **_shown(language),
         "section": part,
         "form": form,
         "only": only,
