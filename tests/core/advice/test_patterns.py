@@ -447,6 +447,32 @@ def test_a_level_without_use() -> None:
     assert found.p == pytest.approx(stats.binom.cdf(k, n, 0.35), rel=1e-9)
 
 
+def alone_by_a_careless_hand(rng: np.random.Generator, words: float, slip: float = 0.04) -> Look:
+    """Alone is offered on a step that goes well; after a miss words are enough with this chance. So many of
+    the goes alone are written one level down."""
+    day, turn, step = grid(60, 8)
+    alone = rng.random(len(day)) < 0.85
+    reach = np.where(alone, TOP, np.where(rng.random(len(day)) < words, WORDS, POINTING))
+    lo = reach - (alone & (rng.random(len(day)) < slip))
+    return made(day, turn, step, TOP, lo == TOP, lo=lo, hi=np.where(lo == TOP, TOP, WORDS))
+
+
+def test_words_without_use_are_found_though_goes_alone_are_written_as_words_by_slips() -> None:
+    rng = np.random.default_rng(12)
+    found = [patterns_of_help.level_without_use(alone_by_a_careless_hand(rng, 0.0)) for _ in range(20)]
+    told = [each for each in found if each is not None]
+    assert len(told) >= 18
+    assert {each.values["level"] for each in told} == {WORDS}
+    assert min(each.values["slips"] for each in told) >= 10
+
+
+def test_slips_do_not_make_useful_words_useless() -> None:
+    finds = false_finds(
+        lambda rng: alone_by_a_careless_hand(rng, patterns_of_help.USEFUL), patterns_of_help.level_without_use
+    )
+    assert not_above(finds, patterns_of_help.USE_LEVEL)
+
+
 def test_a_level_that_works_or_eleven_turns_are_no_find() -> None:
     rng = np.random.default_rng(5)
     assert patterns_of_help.level_without_use(words_offered(rng, 0.7)) is None

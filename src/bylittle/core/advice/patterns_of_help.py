@@ -22,7 +22,7 @@ from bylittle.core.faults import NotEnoughData
 from bylittle.core.learning.history import MOST_NAMES, Rows
 
 LEAN_GAP, LEAN_MARKS, LEAN_LEVEL = 0.30, 8, 0.02
-USEFUL, USE_LEVEL, USE_TURNS = 0.35, 0.005, 12
+USEFUL, USE_LEVEL, USE_TURNS, MOST_SLIPS = 0.35, 0.005, 12, 0.5
 PLACE_LEVEL, PLACE_MARKS, PLACE_SIZE = 0.02, 8, 0.10
 ADULT_LEVEL, ADULT_MARKS = 0.002, 12
 REPORT_HOME, REPORT_SEEN, REPORT_DAYS = 8, 4, 42
@@ -61,18 +61,29 @@ def level_without_use(seen: Look, chance: float = USE_LEVEL) -> Pattern | None:
     """Where less help was not enough, this level hardly ever was: binomial test against `USEFUL`.
 
     Looks at the same turn only, so learning cannot mislead it; needs marks that say which level worked, or
-    a least-to-most record. A slip of the pen works against a find. `chance` is shared among the levels.
+    a least-to-most record. A go alone written one level down by a slip of the pen looks like a go that took
+    the last help: so many as this family is thought to slip are allowed for. `chance` is shared among the
+    levels.
     """
     found = []
     for level in range(1, seen.top):
         n, k = _tried(seen.practice, level, seen.top)
         if n >= USE_TURNS:
-            found.append((float(bdtr(k, n, USEFUL)), level, k, n))
+            slips = _slips_of_goes_alone(seen, n) if level == seen.top - 1 else 0.0
+            enough = slips / n + (1 - slips / n) * USEFUL
+            found.append((float(bdtr(k, n, enough)), level, k, n, slips))
     if not found or min(found)[0] * len(found) > chance:
         return None
-    p, level, k, n = min(found)
-    values = {"level": level, "managed": k, "turns": n, "useful": USEFUL, "error": chance}
-    return Pattern(PatternKind.LEVEL_WITHOUT_USE, (), p * len(found), values)
+    p, level, k, n, slips = min(found)
+    values = {"level": level, "managed": k, "turns": n, "slips": round(slips), "useful": USEFUL}
+    return Pattern(PatternKind.LEVEL_WITHOUT_USE, (), p * len(found), {**values, "error": chance})
+
+
+def _slips_of_goes_alone(seen: Look, n: int) -> float:
+    """How many of `n` goes written with the last help were done alone, by the family's slips."""
+    rows = seen.practice
+    alone = int(((rows.ladder == 0) & (rows.offered == seen.top) & managed(rows)).sum())
+    return min(seen.view.slips[1] * alone, MOST_SLIPS * n)
 
 
 def _tried(rows: Rows, level: int, top: int) -> tuple[int, int]:
