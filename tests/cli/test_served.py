@@ -180,3 +180,17 @@ def test_a_taken_port_is_told(tmp_path: Path) -> None:
         done = subprocess.run(command, env=clean(), text=True, capture_output=True, timeout=60)
     assert done.returncode == 2
     assert "in use" in done.stderr
+
+
+def test_the_demo_is_whole_and_a_broken_file_is_told_with_its_place(tmp_path: Path) -> None:
+    data = tmp_path / "data"
+    with served("demo", data):
+        code, told = verb("verify", "--data", str(data), "--json")
+    assert (code, told["whole"], told["damage"]) == (0, True, [])
+    assert told["looked_at"]["marks"] > 1000
+    database = data / "bylittle.sqlite3"
+    database.write_bytes(database.read_bytes()[:200_000])
+    code, told = verb("verify", "--data", str(data), "--json")
+    assert (code, told["whole"], told["damage"][0]["where"]) == (1, False, "database")
+    code, told = verb("verify", "--data", str(tmp_path / "nothing"), "--json")
+    assert (code, set(told)) == (2, {"fault", "mend"})

@@ -26,6 +26,7 @@ VERBS = MappingProxyType(
         "import": ("import_", "take a practice log into the records"),
         "report": ("report", "write a report draft about one child, PDF or DOCX"),
         "export": ("export", "write the record of one child to a file"),
+        "verify": ("verify", "look whether the record is whole"),
         "fit-prior": ("fit_prior", "fit what is expected of a new child to the service's own logs"),
     }
 )

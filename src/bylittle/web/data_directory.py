@@ -14,7 +14,8 @@ def prepare(data_dir: Path) -> Path:
     data_dir = data_dir.resolve()
     data_dir.mkdir(parents=True, exist_ok=True)
     os.environ["BYLITTLE_DATA"] = str(data_dir)
-    os.environ.setdefault("BYLITTLE_SECRET_KEY", kept_secret(data_dir / KEY_FILE, 48))
+    if "BYLITTLE_SECRET_KEY" not in os.environ:
+        os.environ["BYLITTLE_SECRET_KEY"] = kept_secret(data_dir / KEY_FILE, 48)
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "bylittle.web.settings")
     import django
 

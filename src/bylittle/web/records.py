@@ -26,6 +26,29 @@ def open_records(data_dir: Path) -> None:
     migrate()
 
 
+def damage(data_dir: Path) -> tuple[dict[str, int], list[tuple[str, str]]]:
+    """How much of the record was looked at, and each damage (where, what). Nothing is changed.
+
+    BadValue where there are no records, or where another version of the program wrote them.
+    """
+    import os
+
+    database = data_dir / "bylittle.sqlite3"
+    embedded = not os.environ.get("DATABASE_URL")
+    if embedded and not database.exists():
+        raise BadValue("no_records", name="data", value=str(data_dir), allowed="a directory made by serve")
+    os.environ.setdefault("BYLITTLE_SECRET_KEY", "nothing is signed while one looks")
+    prepare(data_dir)
+    from bylittle.web.caseload import whole
+
+    broken = whole.database(database) if embedded else ()
+    if broken:
+        return {}, [(each.where, each.what) for each in broken]
+    whole.of_this_version()
+    found = whole.checked()
+    return found.looked_at, [(each.where, each.what) for each in found.damage]
+
+
 def children(data_dir: Path) -> list[dict[str, Any]]:
     """Every child with her skills: id, name, code and number of the signed plan (None: none yet)."""
     open_records(data_dir)

@@ -15,11 +15,13 @@ from bylittle.web.scans.models import Scan, ScanState
 
 #: A picture whose number could not be read waits this long for the number to be typed in.
 UNREAD_DAYS = 7
+#: Where they lie, below the data directory.
+PLACE = "files/scans"
 
 
 def folder() -> Path:
     """Where the pictures lie."""
-    place = Path(settings.DATA_DIR) / "files" / "scans"
+    place = Path(settings.DATA_DIR) / PLACE
     place.mkdir(parents=True, exist_ok=True)
     return place
 
