@@ -6,6 +6,7 @@ import argparse
 import time
 from collections.abc import Sequence
 
+from benchmarks.children import ahead
 from benchmarks.children.bars import listed
 from benchmarks.children.kinds import BY_NAME
 from benchmarks.children.patterns import look_at_all, told
@@ -14,6 +15,7 @@ from benchmarks.children.study import OTHERS, OURS, WAYS, study
 
 SEED = 20_261_125
 PATTERN_CHILDREN = 12
+AHEAD_CHILDREN = 10
 QUICK_WAYS = ("whole task, 80 % on 3 days", "backward, 80 % on 3 days", "advice, daily")
 QUICK_KINDS = ("average", "prompt leaner", "all or none", "three states", "moods")
 
@@ -84,5 +86,8 @@ def main(argv: Sequence[str] | None = None) -> int:
     )
     if not (asked.no_patterns or asked.no_courses or asked.quick):
         print("\n".join(told(look_at_all(min(children, PATTERN_CHILDREN), asked.seed, asked.processes))))
+    if not asked.no_courses:
+        of_each = min(children, AHEAD_CHILDREN)
+        print("\n".join(ahead.table(ahead.ask_all(kinds, of_each, asked.seed, asked.processes))))
     print(f"\n{time.perf_counter() - start:.0f} s")
     return 0

@@ -113,3 +113,12 @@ def test_the_side_of_the_gap_is_told_only_where_it_is_clear(low: float, high: fl
     (told,) = words.gap(Gap(gap, low, high, 0.8, 20, 0.5, 10))
     assert said in told.replace("\u00a0", " ")
     assert "-" not in told.replace("90 %", "") or said == "no clear"
+
+
+@pytest.mark.parametrize(("late", "told"), [(date(2026, 4, 20), "likely by"), (None, "cannot be said")])
+def test_even_odds_on_the_day_of_asking_are_told_as_perhaps_already(late: date | None, told: str) -> None:
+    asked = date(2026, 3, 20)
+    said = words.whole_skill(WholeSkill(asked, asked, late, 5.0, 3, 0.85, 0.4))[0]
+    assert "perhaps so already" in said
+    assert told in said
+    assert "even odds" not in said

@@ -108,6 +108,21 @@ def test_less_practice_puts_the_end_later() -> None:
     assert seldom.early >= often.early
 
 
+def test_new_steps_that_wait_for_their_turn_put_the_end_later() -> None:
+    state = replay(Settings(4), log((0.3,) * 4, 16, level=3))
+    together, one_by_one = when_done(state, 0.85, 4), when_done(state, 0.85, 1)
+    assert one_by_one.middle > together.middle
+
+
+def test_what_was_once_reached_stays_reached_in_the_range() -> None:
+    # Nearly all there is to learn is learned: the weeks to come can add to it and take nothing away.
+    state = replay(Settings(4), log((0.8, 0.85, 0.85, 0.8), 16, level=5))
+    often, seldom = when_done(state, 0.85, 3, days_a_week=5), when_done(state, 0.85, 3, days_a_week=0.25)
+    assert often.late is not None
+    assert seldom.late is not None
+    assert seldom.late >= often.late
+
+
 def test_silent_before_there_is_enough_and_where_the_end_is_out_of_sight() -> None:
     with pytest.raises(NotEnoughData) as caught:
         when_done(replay(Settings(2), log((0.5, 0.5), 3)), 0.85, 3)

@@ -113,7 +113,9 @@ class SkillTracker:
 
     def when_done(self, day: int | None = None, days_a_week: float | None = None) -> Horizon:
         """When every step is likely independent, as a range; a fault where the data cannot say."""
-        return when_done(self._state, self._plan.mastery.chance, self._plan.max_new_steps, day, days_a_week)
+        plan = self._plan
+        bar, at_once, new_below = plan.mastery.chance, plan.max_new_steps, plan.new_below
+        return when_done(self._state, bar, at_once, day, days_a_week, new_below)
 
     def report_gap(self) -> ReportGap:
         """How far the family's marks run ahead of what was observed; NotEnoughData where none can say."""

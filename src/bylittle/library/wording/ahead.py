@@ -84,8 +84,10 @@ def whole_skill(found: Ahead, language: str = "en") -> tuple[str, ...]:
     days = {"early": found.early, "middle": found.middle, "late": found.late}
     told = {name: day for name, day in days.items() if day is not None}
     assumed = {"days_a_week": found.days_a_week, "at_once": found.at_once}
+    # Even odds on the first day of the range: it is the day of asking, and what is left may be little.
+    which = "perhaps" if found.early is not None and found.early == found.middle else "range"
     return (
-        _said("ahead", "range", {"bar": found.bar, **told}, language),
+        _said("ahead", which, {"bar": found.bar, **told}, language),
         _said("ahead", "assumes", assumed, language),
     )
 
