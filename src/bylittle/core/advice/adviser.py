@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from bylittle.core.advice import patterns_in_time, patterns_of_help, patterns_of_steps
+from bylittle.core.advice import patterns_in_time, patterns_of_help, patterns_of_steps, patterns_to_ask
 from bylittle.core.advice.challenge import Challenge, choose, for_a_week
 from bylittle.core.advice.decision import Context, Decided, decide
 from bylittle.core.advice.facts import DONE, Facts, rows_since, step_facts, stops_by_day
@@ -121,6 +121,7 @@ FINDERS: tuple[Callable[[Look], Pattern | None], ...] = (
     patterns_of_help.reported_ahead,
     patterns_of_steps.steps_together,
     patterns_of_steps.step_to_split,
+    patterns_to_ask.a_small_experiment,
 )
 
 

@@ -36,6 +36,12 @@ class PatternKind(StrEnum):
     STEPS_TOGETHER = "steps belong together"
     STEP_TO_SPLIT = "step to split"
     ADULTS_DIFFER = "adults differ"
+    LEVEL_TO_TRY = "help level to try"
+    HELP_TO_WRITE = "help to write down"
+
+
+#: No finds but proposals: what a few goes more would tell.
+PROPOSALS = frozenset({PatternKind.LEVEL_TO_TRY, PatternKind.HELP_TO_WRITE})
 
 
 @dataclass(frozen=True, slots=True)
