@@ -20,6 +20,7 @@ WEEKS_AHEAD = 40
 # got there (`python -m benchmarks children`): belief is wide on the slow side, and all steps at once seem
 # rarer than they are.
 SHARES = (0.02, 0.27, 0.9)
+EVEN_ODDS = 0.5  # where belief itself never gets so far, the data do not say
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +63,7 @@ def when_done(
     effort = _effort(state)
     likely = _likely_by_week(state, bar, at_once, effort * pace, new_below)
     weeks = [_first(likely, share) for share in SHARES]
-    if weeks[0] is None or weeks[1] is None:
+    if weeks[0] is None or weeks[1] is None or max(likely) < EVEN_ODDS:
         raise Undefined("horizon_beyond", weeks=WEEKS_AHEAD, chance=likely[-1])
     late = None if weeks[2] is None else start + round(7 * weeks[2])
     early, middle = start + round(7 * weeks[0]), start + round(7 * weeks[1])
