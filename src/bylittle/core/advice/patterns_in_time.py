@@ -199,12 +199,17 @@ class _Goes:
 
 def _falls(goes: _Goes, back: int) -> list[tuple[float, int, tuple[int, ...]]]:
     """Chance without a loss that began `back` days ago, for each step that went well, and for all of them."""
-    before = slice(-back - LOSS_BEFORE, -back)
+    before, since = slice(-back - LOSS_BEFORE, -back), slice(-back, None)
     n, k = goes.alone[:, before].sum(axis=1), goes.alone_good[:, before].sum(axis=1)
+    later = goes.good[:, since].sum(axis=1) / np.maximum(goes.goes[:, since].sum(axis=1), 1)
     seen = (goes.alone[:, before] > 0).sum(axis=1) >= LOSS_ALONE
-    well = np.flatnonzero(seen & (k >= ONCE_GOOD * n))
+    well = seen & (k >= ONCE_GOOD * n)
+    fallen = np.flatnonzero(well & (k - later * n >= LOSS_SIZE * n)).tolist()
+    if not fallen:
+        return []
+    all_well = [tuple(np.flatnonzero(well).tolist())] if well.sum() > 1 else []
     found = []
-    for which in [(step,) for step in well.tolist()] + ([tuple(well.tolist())] if len(well) > 1 else []):
+    for which in [(step,) for step in fallen] + all_well:
         mask = np.isin(np.arange(len(n)), which)
         was, now = goes.shares(mask, back)
         if was - now >= LOSS_SIZE and _each_worse(goes, mask, back, was):
