@@ -27,6 +27,8 @@ VERBS = MappingProxyType(
         "report": ("report", "write a report draft about one child, PDF or DOCX"),
         "export": ("export", "write the record of one child to a file"),
         "verify": ("verify", "look whether the record is whole"),
+        "backup": ("backup", "write all records and kept files into one encrypted file"),
+        "restore": ("restore", "write a backup's records and files into an empty directory"),
         "fit-prior": ("fit_prior", "fit what is expected of a new child to the service's own logs"),
     }
 )

@@ -12,6 +12,7 @@ from bylittle.core.faults import Fault, ManyFaults
 RAN, FOUND, COULD_NOT_RUN = 0, 1, 2
 _EXTRAS = {
     "django": "web",
+    "cryptography": "web",
     "typst": "print",
     "segno": "print",
     "docx": "print",
