@@ -18,6 +18,7 @@ from PIL import Image, ImageDraw
 
 from bylittle import library
 from bylittle.core.faults import BadValue
+from bylittle.core.practice.log import Entry
 from bylittle.core.practice.marks import Outcome, Source
 from bylittle.core.sheet import geometry, identity
 from bylittle.core.sheet.identity import SheetId
@@ -30,6 +31,7 @@ from bylittle.web.people.models import Caregiver, Child
 from bylittle.web.people.services import set_adults
 from bylittle.web.plans import copies, pages
 from bylittle.web.plans.models import Plan
+from bylittle.web.practice import services as practice
 from bylittle.web.practice.models import Record
 from bylittle.web.practice.queries import log_of
 from bylittle.web.scans import bounds, keeping, services, taking
@@ -662,6 +664,24 @@ def test_what_was_settled_on_an_earlier_photograph_is_not_asked_twice(
     assert "Please settle" not in page
     (third,) = send(as_therapist, photograph(plan, {**marks, "d1t1.5": 1.0}))
     assert "Please settle 1" in as_therapist.get(reverse("sheet", args=[third.pk])).content.decode()
+
+
+def test_practice_that_was_typed_in_already_is_told(cast: Cast, plan: Plan, as_therapist: Client) -> None:
+    (scan,) = send(as_therapist, photograph(plan, MARKS))
+    url = reverse("sheet", args=[scan.pk])
+    assert "from home already" not in as_therapist.get(url).content.decode()
+    (step,) = home(plan).asked
+    same = replace(log_entry(plan), step_id=step.step_id)
+    practice.write(cast.skill, plan.version, [same], by=cast.therapist, plan=plan)
+    assert "The record has 1 of these marks from home already" in as_therapist.get(url).content.decode()
+
+
+def log_entry(plan: Plan) -> Entry:
+    """The first turn of the plan's first day, told by the mother."""
+    assert plan.start is not None
+    return Entry(
+        day=plan.start, turn=1, step_id="", outcome=Outcome.NEEDED, needed=3, source=Source.HOME, adult="M"
+    )
 
 
 def test_a_sheet_moves_only_to_a_plan_that_was_chosen(cast: Cast, plan: Plan, as_therapist: Client) -> None:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from bylittle.core.practice.log import Entry
+from bylittle.core.practice.marks import Source
 from bylittle.core.sheet import settle
 from bylittle.core.sheet.ink import Ink, PageInk
 from bylittle.web.practice.models import Record, RecordKind
@@ -112,6 +113,18 @@ def _beside(scan: Scan) -> tuple[str, ...]:
     }
     same = {row: (stands[entry.identity], entry) for row, entry in told.items() if entry.identity in stands}
     return tuple(row for row, (old, new) in same.items() if not new.adult or otherwise(old, new))
+
+
+def also_told(scan: Scan) -> int:
+    """Turns of this sheet that the record has from home too, but not from paper: typed in, or from a file."""
+    if scan.plan is None or first_day(queries.page(scan), queries.answers(scan)) is None:
+        return 0
+    home = {
+        (each.day, each.turn, each.step_id)
+        for each in (as_entry(row) for row in standing(rows_of(scan.plan.skill)))
+        if each.source is Source.HOME
+    }
+    return sum((each.day, each.turn, each.step_id) in home for each in entries(scan).values())
 
 
 def other_prints(scan: Scan) -> list[Scan]:

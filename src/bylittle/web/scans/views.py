@@ -14,7 +14,7 @@ from bylittle.web.people import access
 from bylittle.web.people.faults import told_all
 from bylittle.web.plans.models import Plan
 from bylittle.web.plans.queries import plan_rows
-from bylittle.web.scans import keeping, queries, services, taking, told
+from bylittle.web.scans import compared, keeping, queries, services, taking, told
 from bylittle.web.scans.forms import NumberForm, SettleForm
 from bylittle.web.scans.models import Scan, ScanState
 
@@ -87,6 +87,7 @@ def _context(request: HttpRequest, scan: Scan, form: SettleForm) -> dict[str, ob
         "to_settle": sum(not each.chosen for each in asked) + _words_open(scan, form) if waits else 0,
         "gaps": gaps,
         "open_things": [told.OPEN_THINGS[gap] for gap in gaps],
+        "also_told": compared.also_told(scan) if waits else 0,
         "older": queries.newest_number(scan.plan) > scan.plan.number,
         "against": against,
         "written": queries.written_on(scan),
