@@ -15,6 +15,7 @@ from scipy import linalg
 Field = NDArray[np.float64]
 
 WAVES = ((5.0, 75.0), (0.6, 22.0))  # size and length of each, millimetres
+MOST_AT_ONCE = 64  # points that are asked at once: the nearest tell enough
 NOISE = 0.12  # millimetres; of a corner of a marker or of a ring that was clearly seen
 
 
@@ -33,6 +34,21 @@ class Bend:
             np.concatenate([self.shifts, shifts]),
             np.concatenate([self.noise, noise]),
         )
+
+    def near(self, places: Field, most: int = MOST_AT_ONCE) -> Bend:
+        """With the `most` points alone that lie nearest to any of `places`, in their order."""
+        if len(self.points) <= most:
+            return self
+        far = _square_apart(self.points, places).min(1)
+        return self.chosen(np.sort(np.argsort(far, kind="stable")[:most]))
+
+    def thinned(self) -> Bend:
+        """With so few of the points that they can be asked at once, all over the page."""
+        return self.chosen(np.arange(0, len(self.points), -(-len(self.points) // MOST_AT_ONCE)))
+
+    def chosen(self, which: NDArray[np.int_] | NDArray[np.bool_]) -> Bend:
+        """With the points of these numbers, or flags, alone."""
+        return Bend(self.points[which], self.shifts[which], self.noise[which])
 
     def at(self, places: Field) -> tuple[Field, Field]:
         """The likeliest shift at each of `places` and its standard deviation along each axis."""
@@ -54,5 +70,9 @@ class Bend:
 
 
 def _likeness(one: Field, other: Field) -> Field:
-    square = (one**2).sum(1)[:, None] + (other**2).sum(1) - 2 * one @ other.T
+    square = _square_apart(one, other)
     return np.asarray(sum(size**2 * np.exp(square / (-2 * length**2)) for size, length in WAVES))
+
+
+def _square_apart(one: Field, other: Field) -> Field:
+    return np.asarray((one**2).sum(1)[:, None] + (other**2).sum(1) - 2 * one @ other.T)

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bylittle.core.sheet.geometry import Bubble
-from bylittle.reading.bend import NOISE, Bend
+from bylittle.reading.bend import MOST_AT_ONCE, NOISE, Bend
 from bylittle.reading.pictures import Grey
 from bylittle.reading.straighten import FINE, Sheet
 
@@ -34,6 +34,7 @@ RULED_OUT = 1.3  # standard deviation, millimetres, under which the bend leaves 
 LEAD = 0.8  # rings by which a day must fit better than moved on by one row or column
 LOST = 1.0  # standard deviation, millimetres, from which a bubble without a ring of its own is given up
 LEFT_OVER = 0.7  # correlation of a ring that no bubble of the page accounts for
+FEWEST_KNOWN = 16  # known points around a day that are asked with its own
 FEW_LEFT = 3  # such rings beside a day from which the day is given up
 
 Field = NDArray[np.float64]
@@ -81,7 +82,7 @@ def _found(sheet: Sheet, bubbles: tuple[Bubble, ...], likeness: Map) -> Rings:
     shifts, seen, lost = np.zeros_like(places), np.zeros(len(places)), np.zeros(len(places), bool)
     left = _groups(bubbles)
     while left:
-        _, unsure = bend.at(np.array([places[members].mean(0) for members in left]))
+        _, unsure = bend.thinned().at(np.array([places[members].mean(0) for members in left]))
         members = left.pop(int(np.argmin(unsure)))
         found = _find_group(likeness, broad, places[members], bend)
         shifts[members], seen[members], lost[members] = found.shifts, found.seen, found.unsure
@@ -107,6 +108,7 @@ def _groups(bubbles: tuple[Bubble, ...]) -> list[NDArray[np.int_]]:
 
 def _find_group(likeness: Map, broad: Map, places: Field, bend: Bend) -> _Found:
     """A day where it is seen best; unsure where it is seen as well a row or column further on."""
+    bend = bend.near(places, MOST_AT_ONCE - min(len(places), MOST_AT_ONCE // 2))
     guess, spread = bend.at(places)
     unsure = float(np.median(spread))
     vote = _vote(broad, places + guess, unsure)
@@ -157,12 +159,17 @@ def _learnt(bend: Bend, places: Field, shifts: Field, seen: Field) -> Bend:
     sure = seen >= SURE
     if not sure.any():
         return bend
-    more = bend.joined(places[sure], shifts[sure], NOISE / seen[sure])
-    said, spread = more.others()
-    apart = np.hypot(*(more.shifts - said).T)
-    good = apart <= AGREED + 2 * spread
-    good[: len(bend.points)] = True
-    return Bend(more.points[good], more.shifts[good], more.noise[good])
+    known = bend.near(places[sure], max(FEWEST_KNOWN, MOST_AT_ONCE - int(sure.sum())))
+    more = known.joined(places[sure], shifts[sure], NOISE / seen[sure])
+    good = _agreeing(more)[len(known.points) :]
+    new = np.flatnonzero(sure)[good]
+    return bend.joined(places[new], shifts[new], NOISE / seen[new])
+
+
+def _agreeing(bend: Bend) -> Flags:
+    """Which of the known points lie where all the others would have them."""
+    said, spread = bend.others()
+    return np.asarray(np.hypot(*(bend.shifts - said).T) <= AGREED + 2 * spread)
 
 
 def _moves(places: Field) -> list[Field]:
@@ -282,12 +289,18 @@ def _agreed(
     Where the others leave little room, a ring that is only just seen in its place is enough.
     """
     own = seen >= SURE
-    every = corners.joined(places[own], shifts[own], NOISE / seen[own])
-    said, spread = (part[len(corners.points) :] for part in every.others())
-    apart = np.hypot(*(shifts[own] - said).T)
-    own[own] = apart <= AGREED + 2 * spread
+    groups = _groups(bubbles)
+    for members in groups:
+        mine = members[own[members]]
+        around = np.setdiff1d(np.flatnonzero(seen >= SURE), mine)
+        others = corners.joined(places[around], shifts[around], NOISE / seen[around])
+        others = others.near(places[members], max(FEWEST_KNOWN, MOST_AT_ONCE - len(mine)))
+        every = others.joined(places[mine], shifts[mine], NOISE / seen[mine])
+        own[mine] = _agreeing(every)[len(others.points) :]
     kept = corners.joined(places[own], shifts[own], NOISE / seen[own])
-    told, unsure = kept.at(places)
+    told, unsure = np.zeros_like(places), np.zeros_like(seen)
+    for members in groups:
+        told[members], unsure[members] = kept.near(places[members]).at(places[members])
     weak = np.flatnonzero(~own & (unsure < PLACED))
     for number in weak:
         shift, seen[number] = _peak(likeness, places[number] + told[number], AGREED)
