@@ -1,7 +1,11 @@
-"""How often each pattern is found in children built to show it, and in children built not to."""
+"""How often each pattern is found in children built to show it, and in children built not to.
+
+`python -m benchmarks.children.patterns` runs this part alone; parts of patterns' names choose among them.
+"""
 
 from __future__ import annotations
 
+import argparse
 from collections.abc import Iterable, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
@@ -63,9 +67,10 @@ def rate(children: Sequence[Seen], pattern: str) -> Rate:
     return Rate(sum(pattern in c.found for c in children), len(children), on / days if days else 0.0)
 
 
-def look_at_all(children: int, seed: int, processes: int) -> list[Seen]:
-    """Every pattern's own children and the plain ones."""
-    orders = [(kind.name, n, seed) for n in range(children) for kind in (*SHOWS.values(), *PLAIN)]
+def look_at_all(children: int, seed: int, processes: int, patterns: Sequence[str] = ()) -> list[Seen]:
+    """The patterns' own children (all patterns' where none is named) and the plain ones."""
+    own = [kind for name, kind in SHOWS.items() if not patterns or name in patterns]
+    orders = [(kind.name, n, seed) for n in range(children) for kind in (*own, *PLAIN)]
     if processes == 1:
         return [look(order) for order in orders]
     with ProcessPoolExecutor(processes) as pool:
@@ -81,4 +86,23 @@ def told(seen: Sequence[Seen]) -> Iterable[str]:
     yield f"{'':<30}{'built to show it':<24}{'built to show none':<24}"
     for pattern, kind in SHOWS.items():
         own = [child for child in seen if child.kind == kind.name]
+        if not own:
+            continue
         yield f"{pattern:<30}{rate(own, pattern).told():<24}{rate(plain, pattern).told():<24}"
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """The table of patterns alone."""
+    asked = argparse.ArgumentParser(prog="python -m benchmarks.children.patterns", description=__doc__)
+    asked.add_argument("patterns", nargs="*", help="patterns (part of a name); none: all")
+    asked.add_argument("--children", type=int, default=12)
+    asked.add_argument("--seed", type=int, default=20_261_125)
+    asked.add_argument("--processes", type=int, default=2)
+    chosen = asked.parse_args(argv)
+    names = [name for name in SHOWS if any(part in name for part in chosen.patterns)]
+    print("\n".join(told(look_at_all(chosen.children, chosen.seed, chosen.processes, names))))
+    return 0
+
+
+if __name__ == "__main__":
+    raise SystemExit(main())

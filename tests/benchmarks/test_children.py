@@ -8,6 +8,7 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
+from benchmarks.children import patterns
 from benchmarks.children.child import STEPS, TOP, logistic
 from benchmarks.children.course import Setting, live
 from benchmarks.children.family import Adult, Family, blurred, home_mark, probe_mark
@@ -174,6 +175,12 @@ def test_counting_calls_after_three_good_days_alone_running() -> None:
 
 def test_every_pattern_of_the_advice_has_children_built_to_show_it() -> None:
     assert set(SHOWS) == {str(kind) for kind in PatternKind if kind not in PROPOSALS}
+
+
+def test_patterns_can_be_asked_for_by_name(capsys: pytest.CaptureFixture[str]) -> None:
+    assert patterns.main(["belong", "--children", "1", "--processes", "1"]) == 0
+    lines = capsys.readouterr().out.splitlines()
+    assert [line[:30].strip() for line in lines[3:]] == ["steps belong together"]
 
 
 def test_showing_less_than_pointing_is_what_a_level_out_of_place_means() -> None:
