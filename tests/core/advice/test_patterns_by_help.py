@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 import statsmodels.api as sm
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from hypothesis.extra.numpy import arrays
 from scipy.special import expit
 
 from bylittle.core.advice import patterns_by_help as by_help
@@ -76,3 +81,36 @@ def test_a_level_that_works_less_well_than_less_help_is_found() -> None:
     assert reversed_by(told, fit, 2) > 3
     more, less = by_help.shares(told, fit, (2, 3))
     assert less > more + patterns_of_help.PLACE_SIZE
+
+
+@st.composite
+def tables(draw: st.DrawFn) -> Table:
+    """Any log in brief: few or many goes, all managed or none, levels never offered."""
+    steps, weeks, top = draw(st.integers(1, 4)), draw(st.integers(1, 6)), draw(st.integers(1, 5))
+    shape = (steps, weeks, top)
+    goes = draw(arrays(np.int64, shape, elements=st.sampled_from([0, 0, 1, 4, 30])))
+    share = draw(arrays(np.float64, shape, elements=st.sampled_from([0.0, 0.3, 1.0])))
+    return Table(goes.astype(float), np.floor(goes * share), by_level(top))
+
+
+@settings(max_examples=40, deadline=None)
+@given(tables())
+def test_any_log_gives_finite_effects_and_knowing_less_never_fits_better(told: Table) -> None:
+    fit = by_help.fitted(told)
+    assert np.isfinite(fit.skills).all()
+    assert np.abs(fit.effects).max(initial=0.0) < 15
+    for effect in range(told.design.shape[1]):
+        assert by_help.fitted(told.without(effect)).log_fit <= fit.log_fit + 0.01
+    sure, sizes = by_help.rises(told, fit, np.arange(1, told.goes.shape[1]))
+    assert np.isfinite(sure).all()
+    assert np.isfinite(sizes).all()
+    assert len(sure) == len(sizes)
+
+
+@settings(max_examples=20, deadline=None)
+@given(tables(), st.integers(0, 3))
+def test_the_order_of_steps_does_not_matter(told: Table, turn: int) -> None:
+    fit = by_help.fitted(told)
+    turned = by_help.fitted(replace(told, goes=np.roll(told.goes, turn, 0), good=np.roll(told.good, turn, 0)))
+    assert turned.effects == pytest.approx(fit.effects, abs=1e-3)
+    assert turned.log_fit == pytest.approx(fit.log_fit, abs=1e-3)

@@ -23,6 +23,7 @@ DRIFT = 0.4  # standard deviation of a skill's change in a week about the trend,
 WIDE = 3.0  # of a first skill, an effect and a month's trend: next to nothing is known before
 TREND_DAYS = 28.0
 MOST_ROUNDS, NEAR, LONGEST = 20, 1e-3, 2.0
+LEAST = 1e-9  # keeps a quotient finite where there is nothing to tell
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,6 +169,7 @@ def rises(told: Table, fit: Fit, begins: NDArray[np.int64]) -> tuple[Floats, Flo
     left = both - shared.reshape(-1, len(both)).T @ np.linalg.solve(own, shared).reshape(-1, len(both))
     known = left[:n, :n] + frame.wide * np.eye(n)
     worth = np.diag(left[n:, n:] - left[n:, :n] @ np.linalg.solve(known, left[:n, n:]))
+    worth = np.maximum(worth, LEAST)
     climb = slope.sum(axis=(0, 2)) @ since
     return climb / np.sqrt(worth * _more_than_goes(weight, slope)), climb / worth
 
@@ -176,7 +178,7 @@ def _more_than_goes(weight: Floats, slope: Floats) -> float:
     """How much more periods vary than goes would; 1 at least."""
     by_period, expected = slope.sum(axis=(0, 2)), weight.sum(axis=(0, 2))
     n = int((expected > 0).sum())
-    return max(1.0, float((by_period**2).sum() / expected.sum()) * n / max(n - 2, 1))
+    return max(1.0, float((by_period**2).sum() / max(expected.sum(), LEAST)) * n / max(n - 2, 1))
 
 
 def effect_of(fit: Fit, level: int) -> float:
