@@ -103,10 +103,16 @@ def percent(share: float, language: str = "en") -> str:
 def percent_range(low: float, high: float, language: str = "en") -> str:
     """An interval of shares without the sign: 50 to 90; never 0 or 100 for a share that is neither.
 
-    One number where both ends read the same.
+    Empty where both ends read the same: the share itself then says it all.
     """
     ends = [percent(share, language).removesuffix(f"{NO_BREAK}%") for share in (low, high)]
-    return ends[0] if ends[0] == ends[1] else f"{ends[0]}{NO_BREAK}{TO[language]}{NO_BREAK}{ends[1]}"
+    return "" if ends[0] == ends[1] else f"{ends[0]}{NO_BREAK}{TO[language]}{NO_BREAK}{ends[1]}"
+
+
+def chance(mean: float, low: float, high: float, language: str = "en") -> str:
+    """A chance with its interval: 72 % (50 to 90)."""
+    between = percent_range(low, high, language)
+    return f"{percent(mean, language)} ({between})" if between else percent(mean, language)
 
 
 class _Filler(Formatter):

@@ -12,7 +12,7 @@ from bylittle.core.advice import Decision, PatternKind, Why
 from bylittle.core.evidence.facts import Kind
 from bylittle.core.plan.home_plan import HomePlan
 from bylittle.library.wording import advice as words
-from bylittle.library.wording import ahead, percent, percent_range
+from bylittle.library.wording import ahead, chance, percent
 from bylittle.library.wording.evidence import Sentence
 from bylittle.web.people.models import Child
 from bylittle.web.plans import procedures
@@ -113,16 +113,11 @@ def level_table(found: AdvisedLog) -> Table:
     """
     head = ("Step", *found.ladder.names[1:])
     rows = [
-        (f"{step.number}. {step.name}", *(_range(chance) for chance in step.chances[1:]))
+        (f"{step.number}. {step.name}", *(chance(*told) for told in step.chances[1:]))
         for step in found.steps
         if step.chances
     ]
     return Table("Chance with each help level (range that holds it nine times in ten)", head, tuple(rows))
-
-
-def _range(chance: Sequence[float]) -> str:
-    mean, low, high = chance
-    return f"{percent(mean)} ({percent_range(low, high)})"
 
 
 def goes(band: tuple[float, float]) -> str:

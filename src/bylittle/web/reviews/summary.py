@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from bylittle.charts import PRINT
-from bylittle.library.wording import percent, told_day
+from bylittle.library.wording import chance, told_day
 from bylittle.library.wording.advice import decision_title, help_phrase
 from bylittle.printing.press import press
 from bylittle.printing.setting import Paper
@@ -84,10 +84,8 @@ def _next(skill: Skill, found: AdvisedLog) -> Iterator[str]:
     challenge = asked if not plan.signed else challenge_of(found)
     meant = what_if(found, challenge, plan, (plan.band_low, plan.band_high))
     for row in meant.rows:
-        step, (mean, low, high) = row["step"], row["chance"]
         helped = help_phrase(found.ladder.name(row["level"]))
-        chance, lies = f"{percent(mean)} ({percent(low)} to {percent(high)})", LIES[row["lies"]]
-        yield f"{step.name}, {helped}: {chance}, {lies}."
+        yield f"{row['step'].name}, {helped}: {chance(*row['chance'])}, {LIES[row['lies']]}."
     if meant.rows:
         yield shown.load(meant)
 
@@ -111,8 +109,7 @@ def _who(step: StepOutlook, evidence: pictures.Evidence) -> str:
 def _chance(step: StepOutlook) -> str:
     if not step.chances:
         return "always the adult's"
-    mean, low, high = step.chances[-1]
-    return f"{percent(mean)} ({percent(low)} to {percent(high)})"
+    return chance(*step.chances[-1])
 
 
 def _stands(step: StepOutlook) -> str:

@@ -69,11 +69,9 @@ def age(child: object, on: date | None = None) -> str:
 def chance_range(chance: tuple[float, float, float]) -> SafeString:
     """A chance with its 90 % interval: 72 % (50 to 90)."""
     mean, low, high = chance
-    return format_html(
-        '<span class="num">{}</span> <span class="quiet small num">({})</span>',
-        wording.percent(mean),
-        wording.percent_range(low, high),
-    )
+    share = format_html('<span class="num">{}</span>', wording.percent(mean))
+    between = wording.percent_range(low, high)
+    return format_html('{} <span class="quiet small num">({})</span>', share, between) if between else share
 
 
 @register.filter
