@@ -7,19 +7,18 @@ from collections.abc import Iterator
 import cv2
 import numpy as np
 import zxingcpp
-from numpy.typing import NDArray
 
 from bylittle.core.sheet import geometry, identity
 from bylittle.core.sheet.geometry import Box
 from bylittle.core.sheet.identity import SheetId, WrongId
 from bylittle.core.sheet.shape import Shape
+from bylittle.reading.cells import Cells, redrawn
 from bylittle.reading.pictures import Grey
 from bylittle.reading.refusal import Refused
 from bylittle.reading.straighten import FINE, Sheet
 
-Cells = NDArray[np.float32]
-
 _MARGIN = 3.6  # millimetres looked at around a code; its white border is as wide
+_WIDE_MARGIN = 8.0  # the same for one that bent paper has moved
 _QR_CELLS = 21
 _MATRIX_CELLS = (16, 18)
 
@@ -31,12 +30,12 @@ def read_number(sheet: Sheet) -> SheetId:
     """
     page = geometry.pages(Shape(sheet.plane.paper, 1, 1, 1, 2))[0]
     codes = (
-        (_crop(sheet.fine, page.qr), zxingcpp.BarcodeFormat.QRCode, (_QR_CELLS,)),
-        (_crop(sheet.fine, page.matrix), zxingcpp.BarcodeFormat.DataMatrix, _MATRIX_CELLS),
+        (page.qr, zxingcpp.BarcodeFormat.QRCode, (_QR_CELLS,)),
+        (page.matrix, zxingcpp.BarcodeFormat.DataMatrix, _MATRIX_CELLS),
     )
-    numbers = {text for crop, kind, _ in codes if (text := _plainly(crop, kind))}
-    for crop, kind, cells in () if numbers else codes:
-        numbers |= {text for count in cells if not numbers and (text := _closely(crop, kind, count))}
+    numbers = {text for box, kind, _ in codes if (text := _plainly(_crop(sheet.fine, box, _MARGIN), kind))}
+    for box, kind, cells in () if numbers else codes:
+        numbers |= {text for count in cells if not numbers and (text := _closely(sheet, box, kind, count))}
     if not numbers:
         raise Refused("no_number")
     found = {_parsed(text) for text in numbers} - {None}
@@ -69,79 +68,29 @@ def _plainly(crop: Grey, kind: zxingcpp.BarcodeFormat) -> str | None:
     return None
 
 
-def _closely(crop: Grey, kind: zxingcpp.BarcodeFormat, count: int) -> str | None:
-    """The text of a code drawn again from its cells, for one that is too soft for the plain reader."""
-    for clean in _redrawn(crop, count, kind):
+def _closely(sheet: Sheet, box: Box, kind: zxingcpp.BarcodeFormat, count: int) -> str | None:
+    """The text of a code drawn again from its cells, one too soft or bent for the plain reader."""
+    crop = _crop(sheet.fine, box, _WIDE_MARGIN)
+    for clean in redrawn(crop, box.w, FINE, _fixed_cells(count, kind)):
         for code in zxingcpp.read_barcodes(clean, formats=zxingcpp.BarcodeFormats(kind), is_pure=True):
             if code.text:
                 return str(code.text)
     return None
 
 
-def _crop(fine: Grey, box: Box) -> Grey:
-    margin = _MARGIN
-    top, left = round((box.y - margin) * FINE), round((box.x - margin) * FINE)
-    foot, right = round((box.y + box.h + margin) * FINE), round((box.x + box.w + margin) * FINE)
-    return np.ascontiguousarray(fine[max(top, 0) : foot, max(left, 0) : right])
+def _crop(fine: Grey, box: Box, margin: float) -> Grey:
+    """The page around a code; where the page ends, it goes on as its edge is."""
+    wide = int(np.ceil(margin * FINE))
+    left, top = round(box.x * FINE) - wide, round(box.y * FINE) - wide
+    width, height = round(box.w * FINE) + 2 * wide, round(box.h * FINE) + 2 * wide
+    middle = (left + (width - 1) / 2, top + (height - 1) / 2)
+    return np.asarray(cv2.getRectSubPix(fine, (width, height), middle), np.uint8)
 
 
 def _views(crop: Grey) -> Iterator[Grey]:
     yield crop
     soft = cv2.GaussianBlur(crop, (0, 0), 2.0)
     yield np.asarray(cv2.createCLAHE(3.0, (4, 4)).apply(soft), np.uint8)
-
-
-def _redrawn(crop: Grey, count: int, kind: zxingcpp.BarcodeFormat) -> Iterator[Grey]:
-    """The code drawn again from its cells, for the best-fitting small shifts of its grid.
-
-    The fixed parts of a code (finder squares, border and clock track) say how well a shift fits, and teach
-    how blur has mixed the cells, so that the mixing can be undone (a linear equaliser, ridge regression).
-    """
-    light = _levelled(crop)
-    known = _fixed_cells(count, kind)
-    size = (crop.shape[0] - 2 * _MARGIN * FINE) / count
-    fits = []
-    for stretch in (0.985, 1.0, 1.015):
-        for dy in np.arange(-1.8, 1.81, 0.3):
-            for dx in np.arange(-1.8, 1.81, 0.3):
-                cells = _sample(light, count, size * stretch, dx * FINE, dy * FINE)
-                fits.append((float((cells * known).sum()), stretch, dx, dy))
-    for _, stretch, dx, dy in sorted(fits, reverse=True)[:3]:
-        place = (size * stretch, dx * FINE, dy * FINE)
-        yield _drawn(_sample(light, count, *place) > 0)
-        yield _drawn(_equalised(light, count, *place, known) > 0)
-
-
-def _equalised(light: Cells, count: int, size: float, dx: float, dy: float, known: Cells) -> Cells:
-    """Cells with the mixing of neighbours undone, as far as the fixed cells teach it."""
-    around = [
-        _sample(light, count, size, dx + i * size / 2, dy + j * size / 2)
-        for i in range(-3, 4)
-        for j in range(-3, 4)
-    ]
-    seen = np.stack([*around, np.ones_like(known)], 2).reshape(count * count, -1)
-    taught = known.ravel() != 0
-    lesson = seen[taught]
-    ridge = 0.02 * float((lesson**2).sum(0).mean()) * np.eye(seen.shape[1])
-    weights = np.linalg.solve(lesson.T @ lesson + ridge, lesson.T @ known.ravel()[taught])
-    return np.asarray((seen @ weights).reshape(count, count), np.float32)
-
-
-def _levelled(crop: Grey) -> Cells:
-    """Darkness around a local middle: positive where a cell is black."""
-    soft = cv2.GaussianBlur(crop, (0, 0), 1.5).astype(np.float32)
-    reach = np.ones((27, 27), np.uint8)
-    high, low = cv2.dilate(soft, reach), cv2.erode(soft, reach)
-    high, low = (cv2.GaussianBlur(side, (0, 0), 12) for side in (high, low))
-    return np.asarray(((high + low) / 2 - soft) / np.maximum(high - low, 8), np.float32)
-
-
-def _sample(light: Cells, count: int, size: float, dx: float, dy: float) -> Cells:
-    middle_y, middle_x = light.shape[0] / 2 + dy, light.shape[1] / 2 + dx
-    steps = (np.arange(count) - (count - 1) / 2) * size
-    rows = np.clip(np.round(middle_y + steps - 0.5), 0, light.shape[0] - 1).astype(int)
-    columns = np.clip(np.round(middle_x + steps - 0.5), 0, light.shape[1] - 1).astype(int)
-    return light[np.ix_(rows, columns)]
 
 
 def _fixed_cells(count: int, kind: zxingcpp.BarcodeFormat) -> Cells:
@@ -159,8 +108,3 @@ def _fixed_cells(count: int, kind: zxingcpp.BarcodeFormat) -> Cells:
     known[0], known[:, -1] = clock, -clock
     known[:, 0] = known[-1] = 1
     return known
-
-
-def _drawn(cells: NDArray[np.bool_]) -> Grey:
-    clean = np.where(np.kron(cells, np.ones((4, 4))), 0, 255).astype(np.uint8)
-    return np.asarray(cv2.copyMakeBorder(clean, 16, 16, 16, 16, cv2.BORDER_CONSTANT, value=255), np.uint8)
