@@ -666,6 +666,19 @@ def test_what_was_settled_on_an_earlier_photograph_is_not_asked_twice(
     assert "Please settle 1" in as_therapist.get(reverse("sheet", args=[third.pk])).content.decode()
 
 
+def test_a_photocopied_week_takes_nothing_over_from_the_first_one(
+    cast: Cast, plan: Plan, as_therapist: Client
+) -> None:
+    first = photograph(plan, {"d1.who1": 1, "d1t1.1": 1, "d2t1.1": 1}, words="boots hurt")
+    (scan,) = send(as_therapist, first)
+    accept(as_therapist, scan, **{"who:2": "D"}, free_word="Boots hurt")
+    (copied,) = send(as_therapist, photograph(plan, {"d1.who1": 1, "d1t1.5": 1}))
+    page = as_therapist.get(reverse("sheet", args=[copied.pk])).content.decode()
+    assert "Is this a second week?" in page
+    assert "Boots hurt" not in page
+    assert 'name="who:2"' not in page, "nothing is marked on the second day"
+
+
 def test_practice_that_was_typed_in_already_is_told(cast: Cast, plan: Plan, as_therapist: Client) -> None:
     (scan,) = send(as_therapist, photograph(plan, MARKS))
     url = reverse("sheet", args=[scan.pk])

@@ -198,8 +198,10 @@ def adults_before(scan: Scan) -> Mapping[int, str]:
 
 
 def words_before(scan: Scan) -> str:
-    """What an earlier photograph of this page for these days was said to hold; empty where none was."""
-    if scan.plan is None or first_day(queries.page(scan), queries.answers(scan)) is None:
+    """What an earlier photograph of this page for these days was said to hold, where something is written
+    here too; empty where it may be another week's sheet."""
+    told = compared(scan)
+    if told is None or told.clashes or not queries.written_on(scan):
         return ""
     return next((each.free_word for each in reversed(queries.earlier(scan)) if each.free_word), "")
 

@@ -164,7 +164,8 @@ class Sheet:
 
     def _adult(self, day: int) -> str:
         said = self.scan.adults.get(str(day))
-        return said or self.ticked.get(day) or self.before.get(day, "")
+        before = self.before.get(day, "") if day in self.open_days else ""
+        return said or self.ticked.get(day) or before
 
     def adults(self) -> list[tuple[str, str]]:
         """Who may have practised; two together where the sheet has several ticked."""
