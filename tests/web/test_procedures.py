@@ -275,3 +275,20 @@ def test_what_was_typed_for_a_page_in_another_language_is_shown_to_the_therapist
     listed = page.split("Printed as you typed it")[1].split("</ul>")[0]
     assert "Take a breath, then help." in listed
     assert ready[:20] not in listed
+
+
+def test_least_to_most_is_proposed_where_every_step_starts_alone(cast: Cast, as_therapist: Client) -> None:
+    plan = people.signed_plan(cast, help_level=4)
+    people.practised(cast, plan)
+    draft(cast)
+    address, hint = reverse("plan_edit", args=[cast.skill.pk]), "Every step proposed starts alone."
+    assert hint in as_therapist.get(address).content.decode()
+    edit(as_therapist, cast, order_of_help="least-to-most")
+    assert hint not in as_therapist.get(address).content.decode()
+
+
+def test_a_fixed_offer_stays_where_help_is_still_needed(cast: Cast, as_therapist: Client) -> None:
+    people.practised(cast, people.signed_plan(cast, help_level=1), managed=False)
+    draft(cast)
+    page = as_therapist.get(reverse("plan_edit", args=[cast.skill.pk])).content.decode()
+    assert "Every step proposed starts alone." not in page

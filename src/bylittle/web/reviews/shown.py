@@ -11,6 +11,7 @@ from bylittle.charts import Table
 from bylittle.core.advice import Decision, PatternKind, Why
 from bylittle.core.evidence.facts import Kind
 from bylittle.core.plan.home_plan import HomePlan
+from bylittle.core.plan.order_of_help import OrderOfHelp
 from bylittle.library.wording import advice as words
 from bylittle.library.wording import ahead, chance, percent
 from bylittle.library.wording.evidence import Sentence
@@ -148,6 +149,12 @@ def leap(plan: Plan, found: AdvisedLog) -> procedures.Spelt | None:
     if hint is None or plan.leap_ahead or not procedures.leaps_ahead(known):
         return None
     return procedures.spelt(hint, plan, "en")
+
+
+def from_alone(plan: Plan, found: AdvisedLog) -> str:
+    """The order of help to choose where every step proposed starts alone; empty where it is chosen."""
+    chosen = plan.order_of_help == OrderOfHelp.LEAST_TO_MOST
+    return str(OrderOfHelp.LEAST_TO_MOST) if found.least_to_most and not chosen else ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -82,6 +82,7 @@ def draft_page(request: HttpRequest, skill: Skill, plan: Plan, typed: QueryDict 
         "barred": barred(skill, found.on),
         "offered": procedures.offered(plan),
         "leap": shown.leap(plan, found),
+        "from_alone": shown.from_alone(plan, found),
     }
     return render(request, "reviews/plan_edit.html", context | _what_if(found, plan, challenge, typed))
 
