@@ -13,17 +13,19 @@ import sys
 import time
 from collections.abc import Callable
 from concurrent.futures import ProcessPoolExecutor
+from dataclasses import replace
 from functools import partial
 
 import cv2
 import numpy as np
 from numpy.random import Generator
+from numpy.typing import NDArray
 
 from benchmarks.photos import kinds
 from benchmarks.photos.camera import Shot, photograph
 from benchmarks.photos.rates import HEAD, Rates, rates
 from benchmarks.photos.scene import a_scene, something_else
-from bylittle.reading.reader import NotRead
+from bylittle.reading.reader import NotRead, Reading
 from bylittle.reading.upload import read_upload
 
 BATCH = 10
@@ -48,6 +50,8 @@ def main(argv: list[str]) -> int:
     told = _table(shoots, args)
     if everything:
         print(f"pictures of something else refused: {_others(args.seed, 40)} of 40")
+        print(f"two sheets in one picture told: {_two_sheets(args.seed, 10)} of 10")
+        print(f"mirrored photographs read: {_mirrored(args.seed, 10)} of 10")
     if everything or args.speed:
         _speed(args.seed)
     return int(any(counted.wrong_sheet for counted in told.values()))
@@ -75,6 +79,35 @@ def _others(seed: int, count: int) -> int:
     pictures = (something_else(np.random.default_rng([seed, number])) for number in range(count))
     results = (result for picture in pictures for result in read_upload("other", picture))
     return sum(isinstance(result.outcome, NotRead) for result in results)
+
+
+def _two_sheets(seed: int, count: int) -> int:
+    """Pictures of two sheets side by side that are refused for just that."""
+    told = 0
+    for number in range(count):
+        sides = [_pixels(seed, 2 * number + side) for side in (0, 1)]
+        (result,) = read_upload("two", _jpeg(np.hstack(sides)))
+        told += isinstance(result.outcome, NotRead) and result.outcome.refusal.code == "several_sheets"
+    return told
+
+
+def _mirrored(seed: int, count: int) -> int:
+    """Mirrored everyday photographs that are read."""
+    pictures = (_jpeg(cv2.flip(_pixels(seed, number), 1)) for number in range(count))
+    return sum(isinstance(read_upload("mirrored", data)[0].outcome, Reading) for data in pictures)
+
+
+def _pixels(seed: int, number: int) -> NDArray[np.uint8]:
+    """An everyday photograph of a sheet."""
+    rng = np.random.default_rng([seed, number, 2])
+    scene = a_scene(rng)
+    shot = replace(kinds.everyday(rng), width=2400, height=3200, turn=0.0, megapixels=0.0)
+    data = photograph(scene.page, scene.scale, shot, rng)
+    return np.asarray(cv2.imdecode(np.frombuffer(data, np.uint8), cv2.IMREAD_COLOR), np.uint8)
+
+
+def _jpeg(pixels: NDArray[np.uint8]) -> bytes:
+    return bytes(cv2.imencode(".jpg", pixels)[1])
 
 
 def _speed(seed: int) -> None:

@@ -116,8 +116,33 @@ def hopeless(rng: Generator) -> Shot:
     return Shot(**{**fields, **spoilt[way]})
 
 
+def scanned(rng: Generator) -> Shot:
+    """A scanner's page: 150, 200 or 300 dots an inch, a little askew, now and then upside down."""
+    dots = int(rng.choice([150, 200, 300]))
+    return Shot(
+        width=round(8.27 * dots),
+        height=round(11.69 * dots),
+        turn=float(rng.choice([0.0, 180.0])) + rng.normal(0, 1.2),
+        fills=rng.uniform(0.97, 1.0),
+        light=rng.uniform(0.93, 1.0),
+        black=rng.uniform(0.02, 0.1),
+        blur=rng.uniform(0.3, 0.9),
+        noise=rng.uniform(0.001, 0.008),
+        quality=int(rng.integers(60, 93)),
+        streaks=0,
+        table="white table",
+    )
+
+
 KINDS: MappingProxyType[str, Callable[[Generator], Shot]] = MappingProxyType(
-    {"clean": clean, "everyday": everyday, "rough": rough, "photocopied": photocopied, "hopeless": hopeless}
+    {
+        "clean": clean,
+        "everyday": everyday,
+        "rough": rough,
+        "photocopied": photocopied,
+        "scanned": scanned,
+        "hopeless": hopeless,
+    }
 )
 
 # One defect at a time on an else clean photograph, for the table of rates per defect.

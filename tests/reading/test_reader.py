@@ -212,6 +212,23 @@ def test_two_sheets_in_one_picture_are_refused(lay: Lay) -> None:
     assert refused(bytes(cv2.imencode(".jpg", both)[1])).refusal.code == "several_sheets"
 
 
+def test_two_sheets_of_different_paper_are_told_as_well(lay: Lay) -> None:
+    sides = [
+        cv2.imdecode(np.frombuffer(lay(paper=paper).taken(), np.uint8), cv2.IMREAD_GRAYSCALE)
+        for paper in ("a4", "letter")
+    ]
+    assert refused(bytes(cv2.imencode(".jpg", np.hstack(sides))[1])).refusal.code == "several_sheets"
+
+
+@pytest.mark.parametrize("axis", [0, 1], ids=["upside down", "left to right"])
+def test_a_mirrored_photograph_is_read_as_it_was_meant(lay: Lay, axis: int) -> None:
+    table = lay({"d1t1.2": "fill", "d6t3.5": "tick"})
+    photo = cv2.imdecode(np.frombuffer(table.taken(), np.uint8), cv2.IMREAD_GRAYSCALE)
+    reading = read(bytes(cv2.imencode(".jpg", cv2.flip(photo, axis))[1]))
+    assert reading.page.sheet == table.sheet
+    assert not_blank(reading) == {"d1t1.2": Ink.MARKED, "d6t3.5": Ink.MARKED}
+
+
 HOPELESS = {
     "too_blurred": replace(CALM, blur=14.0),
     "too_small": replace(CALM, fills=0.2),

@@ -42,7 +42,32 @@ class Plane:
 
 
 def find_plane(grey: Grey) -> Plane:
-    """The plane of the one sheet in `grey`. Raises `Refused` where fewer than three corners are seen."""
+    """The plane of the one sheet in `grey`, mirrored as some phones' front cameras save it or not.
+
+    Raises `Refused` where fewer than three corners are seen. A marker that is mirrored is none of ours, so
+    that the two cannot be mistaken for each other.
+    """
+    try:
+        return _unmirrored(grey)
+    except Refused as refusal:
+        if refusal.code not in ("corners_missing", "no_sheet"):
+            raise
+        try:
+            return _turned_over(_unmirrored(np.ascontiguousarray(grey[:, ::-1])), grey.shape[1])
+        except Refused:
+            raise refusal from None
+
+
+def _turned_over(plane: Plane, width: int) -> Plane:
+    """The plane in the photograph as it is, found in one turned over from left to right."""
+    over = np.array([[-1.0, 0, width - 1], [0, 1, 0], [0, 0, 1]])
+    found = {
+        code: np.stack([width - 1 - points[:, 0], points[:, 1]], 1) for code, points in plane.found.items()
+    }
+    return Plane(plane.paper, over @ plane.to_photo, found, plane.scale)
+
+
+def _unmirrored(grey: Grey) -> Plane:
     found: dict[int, Points] = {}
     for side in _SEARCH_SIDES:
         found = _merge(found, _detect(grey, side))
@@ -124,6 +149,8 @@ def _merge(old: dict[int, Points], new: dict[int, Points]) -> dict[int, Points]:
 
 def _paper(found: dict[int, Points]) -> Paper:
     counts = {name: sum(code in found for code in codes) for name, codes in geometry.MARKERS.items()}
+    if min(counts.values()) >= 3:
+        raise Refused("several_sheets")
     return PAPERS[max(counts, key=lambda name: counts[name])]
 
 
