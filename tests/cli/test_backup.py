@@ -43,10 +43,6 @@ def told(capsys: pytest.CaptureFixture[str], *words: str | Path) -> tuple[int, d
 class TestSealed:
     """With the library that encrypts."""
 
-    @pytest.fixture(autouse=True)
-    def library(self) -> None:
-        pytest.importorskip("cryptography", reason="the library that encrypts is not installed here")
-
     @pytest.fixture
     def backup(self, data: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Path:
         out = tmp_path / "one.backup"

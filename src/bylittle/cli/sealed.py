@@ -12,7 +12,6 @@ import io
 import os
 import secrets
 from collections.abc import Callable
-from importlib import import_module
 from pathlib import Path
 from typing import IO, Any
 
@@ -82,10 +81,11 @@ def opened(path: Path, key: str) -> IO[bytes]:
 
 
 def _prove(proof: _Opening, path: Path) -> None:
-    invalid = import_module("cryptography.exceptions").InvalidTag
+    from cryptography.exceptions import InvalidTag
+
     try:
         proof.cipher.finalize()
-    except invalid as problem:
+    except InvalidTag as problem:
         raise CannotRun("backup_damaged", name=str(path)) from problem
 
 
@@ -116,8 +116,9 @@ def _derived(key: str, salt: bytes) -> tuple[bytes, bytes]:
 
 def _cipher(secret: bytes, nonce: bytes, tag: bytes | None) -> Any:
     """The library's cipher; it is loaded only where something is sealed or opened."""
-    ciphers = import_module("cryptography.hazmat.primitives.ciphers")
-    return ciphers.Cipher(ciphers.algorithms.AES(secret), ciphers.modes.GCM(nonce, tag))
+    from cryptography.hazmat.primitives.ciphers import Cipher, algorithms, modes
+
+    return Cipher(algorithms.AES(secret), modes.GCM(nonce, tag))
 
 
 class _Sealing(io.RawIOBase):
