@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from bylittle.reading.bend import Bend
+from bylittle.reading.bend import MOST_AT_ONCE, Bend
 
 
 def wave(points: np.ndarray) -> np.ndarray:
@@ -38,3 +38,20 @@ def test_what_the_others_say_is_the_same_as_leaving_a_point_out(known: Bend) -> 
     told, unsure = left_out.at(known.points[40:41])
     assert said[40] == pytest.approx(told[0], abs=1e-6)
     assert spread[40] ** 2 == pytest.approx(unsure[0] ** 2 + 0.1**2, rel=1e-3)
+
+
+def test_the_nearest_points_alone_tell_nearly_what_all_of_them_tell(known: Bend) -> None:
+    rng = np.random.default_rng(4)
+    more = rng.uniform([0, 0], [200, 280], (150, 2))
+    every = known.joined(more, wave(more), np.full(len(more), 0.1))
+    places = np.array([[60.0, 100.0], [75.0, 120.0]])
+    few = every.near(places)
+    assert len(few.points) == MOST_AT_ONCE < len(every.points)
+    assert np.abs(few.at(places)[0] - every.at(places)[0]).max() < 0.05
+    assert few.near(places) is few
+
+
+def test_thinned_points_still_lie_all_over_the_page(known: Bend) -> None:
+    thin = known.thinned()
+    assert len(thin.points) <= MOST_AT_ONCE < len(known.points)
+    assert np.ptp(thin.points, axis=0) == pytest.approx(np.ptp(known.points, axis=0), abs=30)

@@ -32,7 +32,7 @@ def measured(
         mean=0.4 * shown,
         strong=shown,
         raw=shown,
-        core=shown,
+        core=shown.copy(),
         crease=nothing,
         covered=nothing,
         dotted=np.full(COUNT, 0.35),
@@ -98,3 +98,11 @@ def test_a_cross_that_blur_has_evened_out_is_marked_and_a_pale_rubbed_one_is_ask
 def test_a_sharp_photograph_keeps_its_limits() -> None:
     sharp = measured(0.6, 0.03)
     assert thresholds(sharp) == thresholds(replace(sharp, ring=0.9))
+
+
+def test_ink_that_hugs_the_ring_and_never_reaches_the_middle_is_asked_about() -> None:
+    """What a ring that is bent or smeared otherwise than the page's usual leaves inside."""
+    bent = measured(0.27, 0.24)
+    bent.core[0] = 0.02
+    assert judge(bent, BUBBLES)[0].state is Ink.DOUBTFUL
+    assert judge(measured(0.27, 0.24), BUBBLES)[0].state is Ink.MARKED
