@@ -602,6 +602,19 @@ def test_marks_with_help_tell_of_reports_ahead_though_alone_is_hardly_asked() ->
     assert found.values["observed_n"] == 15
 
 
+def test_a_child_whom_help_takes_all_the_way_is_not_reported_ahead() -> None:
+    """With words the first step goes always and alone never, at home and where it is watched; the second has
+    been learnt and goes either way, watched no less than at home. One effect of words for both has it that
+    the first should go alone: goes alone say otherwise."""
+    rng = np.random.default_rng(10)
+    day, turn, step = grid(35, 4, 2)
+    looked = (day % 7 == 3) & (turn == 0)
+    offered = np.where(looked | (step == 1) & (turn % 2 == 0), TOP, WORDS)
+    rate = np.where((step == 0) & (offered == TOP), 0.05, np.where(looked, 1.0, 0.92))
+    seen = made(day, turn, step, offered, rng.random(len(day)) < rate, source=np.where(looked, PROBE, HOME))
+    assert patterns_of_help.reported_ahead(seen) is None
+
+
 def test_a_child_who_warms_up_is_not_reported_ahead() -> None:
     """A look is a first turn: first turns at home go as badly."""
     rng = np.random.default_rng(9)

@@ -205,8 +205,9 @@ def reported_ahead(seen: Look, level: float = REPORT_LEVEL) -> Pattern | None:
 
     Likelihood ratio in a fit that sets steps and weeks apart (`patterns_by_help`): all practice says how
     well a step would go alone, with an effect of each help and of the day's first turn (a look of the
-    therapist is one); is there an effect of being observed besides? `reported` is the share alone that the
-    family's marks foretell for the looks, `observed` what came of them; `gap` has a 90 % interval.
+    therapist is one); is there an effect of being observed besides? Help may do otherwise than a fit can say,
+    so goes alone must point the same way where a step had both in a week. `reported` is the share alone that
+    the family's marks foretell for the looks, `observed` what came of them; `gap` has a 90 % interval.
     """
     rows = _looked_at(seen)
     observed = np.isin(rows.source, OBSERVED)
@@ -215,7 +216,7 @@ def reported_ahead(seen: Look, level: float = REPORT_LEVEL) -> Pattern | None:
     told = by_help.table(rows, _kinds(rows, observed, seen.top), _seen_or_told(seen.top))
     fit = by_help.fitted(told)
     spread = float(np.sqrt(fit.spread[-1, -1]))
-    if fit.effects[-1] > -spread:
+    if fit.effects[-1] > -spread or not _ahead_alone(told, seen.top):
         return None
     p = float(ndtr(-by_help.root(fit, told.without(-1))))
     if p > level:
@@ -250,6 +251,14 @@ def _seen_or_told(top: int) -> NDArray[np.float64]:
     design[top:, top - 1] = 1
     design[-1, -1] = 1
     return design
+
+
+def _ahead_alone(told: by_help.Table, top: int) -> bool:
+    """Alone, on the same steps in the same weeks, more is managed as told than as seen."""
+    home, good = (each[:, :, top - 1] + each[:, :, 2 * top - 1] for each in (told.goes, told.good))
+    looks, alone = told.goes[:, :, -1], told.good[:, :, -1]
+    both = (home > 0) & (looks > 0)
+    return bool((looks[both] * good[both] / home[both]).sum() > alone[both].sum())
 
 
 def _gap(told: by_help.Table, fit: by_help.Fit, spread: float) -> dict[str, object]:
