@@ -296,6 +296,15 @@ def test_a_loss_is_found_some_days_later_though_more_help_is_given_since(since: 
     assert 0 < found.values["now"] < 0.4 or since == 3
 
 
+def test_one_more_bad_spell_of_a_child_who_has_them_is_no_loss() -> None:
+    """Three days of which half goes: the first such days, or the second after a week that went well."""
+    day, turn, step = grid(24, 8)
+    bad = day >= 21
+    assert patterns_in_time.loss(made(day, turn, step, TOP, ~bad | (turn < 4))) is not None
+    earlier = (day >= 8) & (day < 12)
+    assert patterns_in_time.loss(made(day, turn, step, TOP, ~(bad | earlier) | (turn < 4))) is None
+
+
 def test_help_given_without_need_is_no_loss() -> None:
     day, turn, step = grid(18, 4)
     offered = np.where(day >= 12, POINTING, TOP)

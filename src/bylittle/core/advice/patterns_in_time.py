@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import bdtr, bdtrc, expit, ndtr
+from scipy.special import bdtr, bdtrc, expit, ndtr, ndtri
 
 from bylittle.core.advice import patterns_by_help as by_help
 from bylittle.core.advice.facts import DONE, PROBES, Stops
@@ -24,7 +24,7 @@ from bylittle.core.learning.history import Rows
 LATE_DAYS, EARLY_DAYS = 7, 21
 FLAT_SPANS, FLAT_MARKS, FLAT_GAIN, FLAT_LEVEL = (24, 18), 40, 0.20, 0.05
 LOSS_LEVEL, LOSS_DAYS, LOSS_BACK, LOSS_BEFORE, LOSS_ALONE = 0.001, 3, 10, 7, 5
-ONCE_GOOD, LOSS_SIZE = 0.85, 0.2
+ONCE_GOOD, LOSS_SIZE, LOSS_SPREAD, LEAST_P = 0.85, 0.2, 21, 1e-300
 RISE_LEVEL, RISE_SIZE, RISE_BACK, RISE_BEFORE, RISE_AFTER, RISE_LATEST = 0.02, 0.08, 35, 6, 3, 10
 RISE_STEPS, RISE_GOES = 3, 4
 SWING_AT, SWING_SURE, SWING_DAYS, SWING_SIZE = 0.75, 0.95, 10, 0.1
@@ -196,6 +196,16 @@ class _Goes:
         k, missed, later, missed_later = self.table(steps, back)
         return k / max(k + missed, 1), later / max(later + missed_later, 1)
 
+    def unlike_days(self, steps: NDArray[np.bool_], back: int) -> float:
+        """How much more the days before differed, alone, than goes would; 1 at least."""
+        end = self.alone.shape[1] - back
+        span = slice(max(0, end - LOSS_SPREAD), end)
+        n, k = self.alone[steps, span].sum(axis=0), self.alone_good[steps, span].sum(axis=0)
+        n, k = n[n > 0], k[n > 0]
+        share = (k.sum() + 1) / (n.sum() + 2)
+        spread = ((k - n * share) ** 2).sum() / (n.sum() * share * (1 - share))
+        return max(1.0, float(spread) * len(n) / max(len(n) - 1, 1))
+
 
 def _falls(goes: _Goes, back: int) -> list[tuple[float, int, tuple[int, ...]]]:
     """Chance without a loss that began `back` days ago, for each step that went well, and for all of them."""
@@ -213,8 +223,14 @@ def _falls(goes: _Goes, back: int) -> list[tuple[float, int, tuple[int, ...]]]:
         mask = np.isin(np.arange(len(n)), which)
         was, now = goes.shares(mask, back)
         if was - now >= LOSS_SIZE and _each_worse(goes, mask, back, was):
-            found.append((fisher_greater(*goes.table(mask, back)), back, which))
+            p = fisher_greater(*goes.table(mask, back))
+            found.append((_widened(p, goes.unlike_days(mask, back)), back, which))
     return found
+
+
+def _widened(p: float, times: float) -> float:
+    """The same distance in a normal with so many times the variance."""
+    return float(ndtr(ndtri(max(p, LEAST_P)) / np.sqrt(times)))
 
 
 def _each_worse(goes: _Goes, steps: NDArray[np.bool_], back: int, was: float) -> bool:
