@@ -37,6 +37,7 @@ def measured(
         covered=nothing,
         dotted=np.full(COUNT, 0.35),
         outline=outlines,
+        ringed=np.full(COUNT, 0.03),
         arms=np.zeros((COUNT, len(ARM_DISTANCES), BEARINGS), bool),
         seen=np.ones(COUNT),
         own=sure,
@@ -106,3 +107,12 @@ def test_ink_that_hugs_the_ring_and_never_reaches_the_middle_is_asked_about() ->
     bent.core[0] = 0.02
     assert judge(bent, BUBBLES)[0].state is Ink.DOUBTFUL
     assert judge(measured(0.27, 0.24), BUBBLES)[0].state is Ink.MARKED
+
+
+def test_a_circle_drawn_around_a_blank_bubble_is_asked_about() -> None:
+    seen = measured(0.5, 0.02)
+    assert judge(seen, BUBBLES)[0].state is Ink.BLANK
+    circled = np.full(COUNT, 0.03)
+    circled[0] = 0.3
+    states = [each.state for each in judge(replace(seen, ringed=circled), BUBBLES)]
+    assert states == [Ink.DOUBTFUL, *[Ink.BLANK] * (COUNT - 1)]

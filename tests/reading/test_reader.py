@@ -69,6 +69,13 @@ def test_a_mark_taken_back_is_not_read_as_marked(lay: Lay, mark: str) -> None:
     assert all(state is Ink.BLANK for name, state in found.items() if name not in marks)
 
 
+def test_a_circle_drawn_around_a_bubble_is_asked_about(lay: Lay) -> None:
+    marks = {f"{row}.{number % 6}": "ring" for number, row in enumerate(ROWS[:10])}
+    found = states(read(lay(marks).taken()))
+    assert {found[name] for name in marks} == {Ink.DOUBTFUL}
+    assert all(state is Ink.BLANK for name, state in found.items() if name not in marks)
+
+
 def test_two_clear_marks_in_a_row_are_both_marked_and_told(lay: Lay) -> None:
     reading = read(lay({"d3t2.1": "fill", "d3t2.4": "tick", "d4t1.5": "cross"}).taken())
     assert set(not_blank(reading).values()) == {Ink.MARKED}

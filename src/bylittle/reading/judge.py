@@ -45,6 +45,7 @@ FAR_AND_WIDE = 0.15  # share of the directions far out in which darkness is a sh
 SPREAD = 0.4  # share of the directions beside the ring from which ink there is a fill that spilled over
 CREASE_ABOVE = 0.42  # darkness from which a line right across is no crease but a stroke, and asked about
 SHADOW_MM = 1.7  # width from which what crosses a bubble is the edge of a shadow and no line
+RINGED = 0.1  # ink all around a blank bubble from which somebody drew a circle around it: a mark, perhaps
 FEWEST = 0.105  # share of the inside that a mark covers at least; less is a dot
 FULL = 0.95  # covered share of a bubble in which a line through it cannot be seen
 MOST_STUBS, STUB_WIDE = 4, 6  # ends of such lines: how many, and how wide each, in bearings
@@ -107,7 +108,7 @@ def _state(measured: Measured, number: int, limits: Thresholds, use: str) -> Ink
         return Ink.DOUBTFUL
     if strong < limits.blank * min(1.0, measured.outline[number] / FADED_BELOW):
         crease = measured.raw[number] >= CREASE_ABOVE and measured.crease[number] < SHADOW_MM
-        return Ink.DOUBTFUL if crease else Ink.BLANK
+        return Ink.DOUBTFUL if crease or measured.ringed[number] > RINGED else Ink.BLANK
     if measured.core[number] < IN_CORE * limits.marked:
         return Ink.DOUBTFUL
     if strong < limits.marked or _smudged(strong, mean, limits) or measured.dotted[number] < FEWEST:

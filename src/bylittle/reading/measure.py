@@ -53,6 +53,7 @@ _FAR = np.hypot(_X, _Y)
 _INSIDE = _FAR < INSIDE_MM
 _CORE = _FAR < CORE_MM
 _AROUND = (_FAR > 1.25 * BUBBLE) & (_FAR < 2.0 * BUBBLE) & (np.indices(_FAR.shape) % 2 == 0).all(0)
+_ANGLES = 2 * np.pi * np.arange(BEARINGS) / BEARINGS
 _SECTOR = np.floor((np.arctan2(_Y, _X) + np.pi) / (2 * np.pi) * SECTORS).astype(int) % SECTORS
 _OUTLINES = np.stack([(np.abs(_FAR - BUBBLE) < 0.45) & (sector == _SECTOR) for sector in range(SECTORS)])
 
@@ -65,8 +66,9 @@ class Measured:
     taken off; `core` is `strong` of the middle alone, where no ring reaches; `raw` is `strong` with creases
     and `crease` the width of what was taken off, millimetres; `covered` the share of the inside that is
     clearly inked, `dotted` the share at least half as dark as `strong`; `outline` how much of the ring's
-    weakest eighth is seen, 1 as on most bubbles; `arms` the directions with ink outside the ring at four
-    distances (bubbles, distances, bearings); `seen`, `own` and `lost` as in `Rings`.
+    weakest eighth is seen, 1 as on most bubbles; `ringed` the ink that a circle drawn around the bubble
+    leaves in nearly every direction; `arms` the directions with ink outside the ring at four distances
+    (bubbles, distances, bearings); `seen`, `own` and `lost` as in `Rings`.
     `ring` is the page's usual ring contrast, `contrast` that of its markers.
     """
 
@@ -78,6 +80,7 @@ class Measured:
     covered: Values
     dotted: Values
     outline: Values
+    ringed: Values
     arms: NDArray[np.bool_]
     seen: Values
     own: NDArray[np.bool_]
@@ -88,6 +91,8 @@ class Measured:
 
 ARM_DARK = (0.1, 0.2)  # least darkness of ink outside a pale and a dark mark
 ARM_DISTANCES = (1.2, 1.38, 1.55, 1.75)  # in radii
+CIRCLE = np.arange(0.85, 2.0, 0.07)  # in radii: where a circle drawn around a bubble runs
+CIRCLE_SHARE = 0.15  # share of the directions that a circle may leave open
 
 
 def measure(sheet: Sheet, rings: Rings, bubbles: tuple[Bubble, ...]) -> Measured:
@@ -120,6 +125,7 @@ def measure(sheet: Sheet, rings: Rings, bubbles: tuple[Bubble, ...]) -> Measured
         covered=(inside > STROKE).mean(1),
         dotted=(inside > 0.5 * strong[:, None]).mean(1),
         outline=_outline(darkness, usual),
+        ringed=_ringed(clean),
         arms=_arms(np.where(pale[:, None, None], clean, ink), bubbles, np.clip(0.3 * raw, *ARM_DARK)),
         seen=rings.seen,
         own=rings.own,
@@ -259,13 +265,23 @@ def _arms(ink: Patches, bubbles: tuple[Bubble, ...], dark: Values) -> NDArray[np
 
     `dark` is what counts as ink beside each bubble: less than inside it, for a thin stroke pales sooner.
     """
-    angles = 2 * np.pi * np.arange(BEARINGS) / BEARINGS
-    far = np.array(ARM_DISTANCES)[:, None] * BUBBLE * FINE
-    columns = np.round(far * np.cos(angles) + _SIDE / 2 - 0.5).astype(int)
-    rows = np.round(far * np.sin(angles) + _SIDE / 2 - 0.5).astype(int)
-    clear = {use: _unprinted(use, angles) for use in ("help", "who", "way")}
-    inked = ink[:, rows, columns] > dark[:, None, None]
+    clear = {use: _unprinted(use, _ANGLES) for use in ("help", "who", "way")}
+    inked = _along(ink, np.array(ARM_DISTANCES)) > dark[:, None, None]
     return np.asarray(inked & np.stack([clear[b.use] for b in bubbles])[:, None])
+
+
+def _ringed(ink: Patches) -> Values:
+    """What the darkest point of all but a few directions reaches, about the ring and outside it."""
+    darkest = _along(ink, CIRCLE).max(axis=1)
+    return np.asarray(np.quantile(darkest, CIRCLE_SHARE, axis=1), np.float64)
+
+
+def _along(ink: Patches, radii: Values) -> Patches:
+    """Ink at some distances, in radii of the ring, in every direction (bubbles, distances, bearings)."""
+    far = radii[:, None] * BUBBLE * FINE
+    columns = np.round(far * np.cos(_ANGLES) + _SIDE / 2 - 0.5).astype(int)
+    rows = np.round(far * np.sin(_ANGLES) + _SIDE / 2 - 0.5).astype(int)
+    return np.asarray(ink[:, rows.clip(0, _SIDE - 1), columns.clip(0, _SIDE - 1)])
 
 
 def _unprinted(use: str, angles: Values) -> NDArray[np.bool_]:
