@@ -22,7 +22,7 @@ WEEK = 7
 DRIFT = 0.4  # standard deviation of a skill's change in a week about the trend, in logits
 WIDE = 3.0  # of a first skill, an effect and a month's trend: next to nothing is known before
 TREND_DAYS = 28.0
-MOST_ROUNDS, NEAR, LONGEST = 20, 1e-3, 2.0
+MOST_ROUNDS, NEAR, LONGEST = 20, 1e-2, 2.0
 LEAST = 1e-9  # keeps a quotient finite where there is nothing to tell
 
 
