@@ -214,9 +214,11 @@ def reported_ahead(seen: Look, level: float = REPORT_LEVEL) -> Pattern | None:
     if observed.sum() < REPORT_SEEN or (~observed & (rows.offered == seen.top)).sum() < REPORT_HOME:
         return None
     told = by_help.table(rows, _kinds(rows, observed, seen.top), _seen_or_told(seen.top))
+    if not _ahead_alone(told, seen.top):
+        return None
     fit = by_help.fitted(told)
     spread = float(np.sqrt(fit.spread[-1, -1]))
-    if fit.effects[-1] > -spread or not _ahead_alone(told, seen.top):
+    if fit.effects[-1] > -spread:
         return None
     p = float(ndtr(-by_help.root(fit, told.without(-1))))
     if p > level:
