@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from enum import StrEnum
 from functools import lru_cache
+from operator import attrgetter
 from typing import Any
 
 from bylittle.core.faults import BadValue, Contradiction, Fault, raise_all
@@ -24,6 +25,7 @@ FIELDS = (
     ("place", ""),
     ("grade", ""),
 )
+_FIELDS_OF = attrgetter(*(name for name, _ in FIELDS))
 
 
 def checked_marks(marks: Iterable[object], n_steps: int, n_levels: int) -> tuple[Mark, ...]:
@@ -49,7 +51,9 @@ def checked_marks(marks: Iterable[object], n_steps: int, n_levels: int) -> tuple
 
 def as_mark(given: object, n_steps: int, n_levels: int) -> Mark:
     """One checked mark; BadValue names the field, its value and what is allowed."""
-    if isinstance(given, Mapping):
+    if isinstance(given, Mark):
+        told = _FIELDS_OF(given)
+    elif isinstance(given, Mapping):
         told = tuple(given.get(name, default) for name, default in FIELDS)
     else:
         told = tuple(getattr(given, name, default) for name, default in FIELDS)

@@ -372,7 +372,7 @@ def _heard(state: State, seen: Evening) -> Writers:
         return state.writers
     arrays, mass = state.settings.bank, seen.mass
     curves = seen.curves or Curves(arrays, seen.offsets)
-    levels = np.tensordot(curves.tails(reported=True), arrays.node_weights.astype(np.float32), axes=(2, 0))
+    levels = arrays.node_weights.astype(np.float32) @ curves.tails(reported=True)
     off = levels[:, :, _places_off(len(arrays.grid))].reshape(*levels.shape[:2], len(SHIFTS), -1)
     flat = off.transpose(1, 3, 2, 0).reshape(mass[0].size, -1)
     believed = (mass.reshape(len(mass), -1) @ flat).reshape(len(mass), len(SHIFTS), -1).swapaxes(0, 1)

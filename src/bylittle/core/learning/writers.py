@@ -134,10 +134,10 @@ def heard(
             continue
         mine = [i for i, (kind, _) in enumerate(told) if kind[0] == adult]
         known = after.get(adult) or _unknown(arrays)
-        after[adult] = replace(
-            known,
+        after[adult] = Writer(
             lately=known.lately + sum(told[i][1] for i in mine),
             exact_odds=min(max(known.exact_odds + float(odds[mine].sum()), -SUREST), SUREST),
+            ways=known.ways,
             evidence=_from_best(known.evidence + logs[mine].sum(axis=0).ravel()),
         )
     return _weighed_together(arrays, after)
@@ -146,15 +146,20 @@ def heard(
 def _weighed_together(arrays: Bank, writers: Writers) -> Writers:
     """Each adult's ways, given that the skill's shift is the same for all who wrote."""
     tables = {adult: _table(known) for adult, known in writers.items()}
-    step = float(arrays.grid[1] - arrays.grid[0])
-    shift: Floats = -0.5 * (np.asarray(SHIFTS) * step / SHIFT_SD) ** 2
-    shift = shift + sum(np.logaddexp.reduce(table, axis=1) for table in tables.values())
+    of_shift = {adult: np.logaddexp.reduce(table, axis=1) for adult, table in tables.items()}
+    shift = _log_shifts(arrays) + sum(of_shift.values())
     after = {}
     for adult, table in tables.items():
-        by_others = shift - np.logaddexp.reduce(table, axis=1)
+        by_others = shift - of_shift[adult]
         ways_now = np.logaddexp.reduce(table + by_others[:, None], axis=0)
         after[adult] = replace(writers[adult], ways=_from_best(ways_now))
     return after
+
+
+@lru_cache(maxsize=64)
+def _log_shifts(arrays: Bank) -> Floats:
+    step = float(arrays.grid[1] - arrays.grid[0])
+    return np.asarray(-0.5 * (np.asarray(SHIFTS) * step / SHIFT_SD) ** 2)
 
 
 def _unknown(arrays: Bank) -> Writer:
