@@ -143,10 +143,9 @@ def _slopes(
             slope = t * (1 - t)
             gradient += (rows[which].T @ ratio[which]).reshape(slope.shape) * slope
             information += (rows[which].T ** 2 @ square[which]).reshape(slope.shape) * slope**2
-    return (
-        gradient.sum(axis=(2, 3), dtype=np.float64).T,
-        information.sum(axis=(2, 3), dtype=np.float64).T,
-    )
+    both = np.stack([gradient, information]).reshape(2, *gradient.shape[:2], -1)
+    summed = (both @ np.ones(both.shape[-1], dtype=np.float32)).astype(np.float64)
+    return summed[0].T, summed[1].T
 
 
 def falling(offsets: Floats) -> Floats:

@@ -124,7 +124,7 @@ def heard(
     rows = np.array([_rows(arrays, tails.shape[2], lo, hi) for (_, _, lo, hi), _ in told])
     by_chance = np.array([(hi - lo + 1) / tails.shape[2] for (_, _, lo, hi), _ in told])
     of_mark = tails[:, [step for (_, step, _, _), _ in told]]
-    likely = (1 - prior.slip) * np.einsum("mwl,sml->msw", rows, of_mark)
+    likely = (1 - prior.slip) * (of_mark.swapaxes(0, 1) @ rows.swapaxes(1, 2))
     counts = prior.writer_trust * np.array([count for _, count in told])
     logs = counts[:, None, None] * np.log(likely + prior.slip * by_chance[:, None, None])
     odds = counts * _told_exactly(arrays, told, of_mark[SHIFTS.index(0)])

@@ -53,7 +53,7 @@ def update(belief: Singles, log_weights: Floats, likelihood: Singles, node_weigh
 
     `belief` holds the tracks seen only. Hypothesis weights come back normalised.
     """
-    evidence = belief @ likelihood.swapaxes(2, 3)
+    evidence = belief @ np.ascontiguousarray(likelihood.swapaxes(2, 3))
     np.maximum(evidence, TINY, out=evidence)
     logs = np.log(evidence).sum(axis=0, dtype=np.float64)
     top = logs.max(axis=-1, keepdims=True)
@@ -61,11 +61,17 @@ def update(belief: Singles, log_weights: Floats, likelihood: Singles, node_weigh
     total = joint.sum(axis=-1, keepdims=True)
     per_node = (joint / total).astype(np.float32) / evidence
     after = belief * (per_node @ likelihood)
-    after /= after.sum(axis=-1, keepdims=True)
+    after /= after @ _ones(after.shape[-1])
     weights, log_evidence = normalised(log_weights + (np.log(total) + top)[..., 0])
     within = np.exp(weights - np.logaddexp.reduce(weights, axis=1)[:, None]).astype(np.float32)
     responsible = ((per_node * within[..., None]).swapaxes(2, 3) @ belief) * likelihood
     return Updated(after, weights, log_evidence, responsible)
+
+
+@lru_cache(maxsize=16)
+def _ones(points: int) -> Singles:
+    """A column of ones: a product with it sums the last axis several times quicker than `sum` does."""
+    return np.ones((points, 1), dtype=np.float32)
 
 
 def normalised(log_weights: Floats) -> tuple[Floats, float]:
