@@ -434,6 +434,14 @@ def test_a_square_code_whose_check_sign_does_not_fit_is_no_sheet(
     assert "check sign does not fit" in scan.why
 
 
+def test_what_was_not_read_leaves_the_list_after_two_weeks(cast: Cast, as_therapist: Client) -> None:
+    (scan,) = send(as_therapist, b"no picture at all")
+    listed = reverse("sheet", args=[scan.pk])
+    assert listed in as_therapist.get(reverse("sheets")).content.decode()
+    Scan.objects.filter(pk=scan.pk).update(at=timezone.now() - timedelta(days=15))
+    assert listed not in as_therapist.get(reverse("sheets")).content.decode()
+
+
 def test_a_number_typed_by_hand_reads_the_sheet_and_a_wrong_one_says_where_to_look(
     cast: Cast, plan: Plan, as_therapist: Client
 ) -> None:

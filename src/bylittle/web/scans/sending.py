@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import timedelta
 
 from django.contrib import messages
 from django.core.exceptions import RequestDataTooBig, TooManyFilesSent
@@ -23,6 +24,7 @@ from bylittle.web.scans.models import Scan, ScanState
 from bylittle.web.scans.taking import Taken
 from bylittle.web.skills.models import Skill
 
+REFUSED_DAYS = 14
 SHOWN = 60
 
 
@@ -136,7 +138,9 @@ def _named(request: HttpRequest, rows: QuerySet[Scan], name: str) -> list[Scan]:
 
 
 def _listed(rows: QuerySet[Scan], child: Child | None, skill: Skill | None) -> list[Scan]:
-    """The newest sheets, those that wait for somebody first."""
+    """The newest sheets, those that wait for somebody first; what was not read is old news after a while."""
+    old = timezone.now() - timedelta(days=REFUSED_DAYS)
+    rows = rows.exclude(state=ScanState.REFUSED, at__lt=old)
     if skill is not None:
         rows = rows.filter(plan__skill=skill)
     elif child is not None:
