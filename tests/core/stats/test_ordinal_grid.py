@@ -64,6 +64,16 @@ def test_scaling_keeps_the_likelihood_but_for_a_constant() -> None:
     assert logs == pytest.approx(np.log(plain.max(axis=(1, 2, 3))).sum(), abs=1e-4)
 
 
+def test_one_response_a_track_is_scaled_like_any_other() -> None:
+    chances = np.random.default_rng(2).uniform(0.2, 0.9, (3, 2, 3, 5)).astype(np.float32)
+    scaled, logs = scaled_likelihood(np.array([[0.0, 1.0, 0.0], [1.0, 0.0, 0.0]]), chances)
+    plain = chances[[1, 0]]
+    most = plain.max(axis=(1, 2, 3), keepdims=True)
+    assert scaled == pytest.approx(plain / most, rel=1e-5)
+    assert logs == pytest.approx(float(np.log(most).sum()), abs=1e-5)
+    assert np.shares_memory(scaled, chances) is False
+
+
 @given(st.floats(-1.5, 1.5), st.floats(0.001, 2.0))
 def test_kernels_keep_mass_and_have_the_mean_they_promise(shift: float, variance: float) -> None:
     same = np.ones(25)

@@ -335,9 +335,14 @@ def updated(state: State) -> Evening:
     curves = Curves(arrays, state.offsets)
     chances = record_chances(curves, kinds)
     likelihood, scaled = scaled_likelihood(counts, chances)
-    seen = update(state.belief[steps], state.log_weights, likelihood, arrays.node_weights)
-    belief = state.belief.copy()
-    belief[steps] = seen.belief
+    everything = len(steps) == len(state.belief)  # then there is nothing to pick out and put back
+    morning = state.belief if everything else state.belief[steps]
+    seen = update(morning, state.log_weights, likelihood, arrays.node_weights)
+    if everything:
+        belief = seen.belief
+    else:
+        belief = state.belief.copy()
+        belief[steps] = seen.belief
     offsets, precision = learned(curves, state.precision, kinds, counts, chances, seen.responsible)
     told, mass = seen.log_evidence + scaled, _mass(belief, seen.log_weights)
     return Evening(belief, seen.log_weights, offsets, precision, told, mass, curves)

@@ -15,7 +15,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
@@ -152,7 +152,8 @@ def _weighed_together(arrays: Bank, writers: Writers) -> Writers:
     for adult, table in tables.items():
         by_others = shift - of_shift[adult]
         ways_now = np.logaddexp.reduce(table + by_others[:, None], axis=0)
-        after[adult] = replace(writers[adult], ways=_from_best(ways_now))
+        known = writers[adult]
+        after[adult] = Writer(known.lately, known.exact_odds, _from_best(ways_now), known.evidence)
     return after
 
 

@@ -39,6 +39,12 @@ def scaled_likelihood(counts: Floats, chances: Singles) -> tuple[Singles, float]
 
     counts [k, u] of response kinds u with chances [u, c, d, g]. Also the log of all that was scaled away.
     """
+    if (counts.max(axis=1) == 1).all() and (counts.sum(axis=1) == 1).all():
+        # One response a track: there is nothing to multiply, and no logarithm is needed.
+        alone = chances[counts.argmax(axis=1)]
+        most = alone.reshape(len(alone), -1).max(axis=1)
+        alone /= most[:, None, None, None]
+        return alone, float(np.log(most, dtype=np.float64).sum())
     n_kinds = len(chances)
     logs = counts.astype(np.float32) @ np.log(chances).reshape(n_kinds, -1)
     largest = logs.max(axis=1, keepdims=True)
