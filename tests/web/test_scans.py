@@ -438,8 +438,19 @@ def test_what_was_not_read_leaves_the_list_after_two_weeks(cast: Cast, as_therap
     (scan,) = send(as_therapist, b"no picture at all")
     listed = reverse("sheet", args=[scan.pk])
     assert listed in as_therapist.get(reverse("sheets")).content.decode()
-    Scan.objects.filter(pk=scan.pk).update(at=timezone.now() - timedelta(days=15))
+    Scan.objects.filter(pk=scan.pk).update(at=timezone.now() - timedelta(days=keeping.UNREAD_DAYS + 1))
     assert listed not in as_therapist.get(reverse("sheets")).content.decode()
+
+
+def test_a_sheet_that_waits_for_its_number_stays_in_the_list_as_long_as_its_picture(
+    cast: Cast, plan: Plan, as_therapist: Client
+) -> None:
+    (scan,) = send(as_therapist, covered(photograph(plan, MARKS)))
+    for days, listed in ((keeping.UNREAD_DAYS, True), (keeping.UNREAD_DAYS + 1, False)):
+        Scan.objects.filter(pk=scan.pk).update(at=timezone.now() - timedelta(days=days))
+        page = as_therapist.get(reverse("sheets")).content.decode()
+        assert (reverse("sheet", args=[scan.pk]) in page) is listed
+        assert bool(Scan.objects.get(pk=scan.pk).picture) is listed
 
 
 def test_a_number_typed_by_hand_reads_the_sheet_and_a_wrong_one_says_where_to_look(

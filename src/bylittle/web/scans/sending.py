@@ -24,7 +24,6 @@ from bylittle.web.scans.models import Scan, ScanState
 from bylittle.web.scans.taking import Taken
 from bylittle.web.skills.models import Skill
 
-REFUSED_DAYS = 14
 SHOWN = 60
 
 
@@ -138,9 +137,12 @@ def _named(request: HttpRequest, rows: QuerySet[Scan], name: str) -> list[Scan]:
 
 
 def _listed(rows: QuerySet[Scan], child: Child | None, skill: Skill | None) -> list[Scan]:
-    """The newest sheets, those that wait for somebody first; what was not read is old news after a while."""
-    old = timezone.now() - timedelta(days=REFUSED_DAYS)
-    rows = rows.exclude(state=ScanState.REFUSED, at__lt=old)
+    """The newest sheets, those that wait for somebody first.
+
+    What was not read leaves with its picture: from then on nobody can do anything about it.
+    """
+    old = timezone.localdate() - timedelta(days=keeping.UNREAD_DAYS)
+    rows = rows.exclude(state=ScanState.REFUSED, picture="", at__date__lt=old)
     if skill is not None:
         rows = rows.filter(plan__skill=skill)
     elif child is not None:
