@@ -21,19 +21,16 @@ SOFTEST = 0.7
 SOFTEST_BLANK = 0.7
 SOFT_BLANK = 0.35  # the same for the limit of blank
 MOST_GRAIN = 0.08
-IN_CORE = (
-    0.7  # share of the limit of marked that the middle of the bubble shows: a bent ring never gets there
-)
+# Share of the limit of marked that the middle of the bubble shows: a bent ring never gets there.
+IN_CORE = 0.7
 SMUDGE_BELOW = 0.42  # an even grey needs more than a stroke does: a rubber leaves it pale
 SMUDGE_LEAST = 0.28  # and at least this on a page whose other marks are of a pale pencil themselves
 SMUDGE_SHARE = 0.8  # of the darkness of the page's usual mark
 FEWEST_MARKS = 4  # from which there is a usual mark
 LEFT_OF_LINE = 0.7  # share of the darkness that must stay once a dark line right across is taken off
 STRAYED = 0.18  # share of the inside under which ink that comes from far outside is another mark's tail
-SMUDGE_EVEN, DARK_EVEN = (
-    0.55,
-    0.67,
-)  # share of the darkest twentieth that the mean reaches: in pale ink and in dark
+# Share of the darkest twentieth that the mean reaches: in pale ink and in dark.
+SMUDGE_EVEN, DARK_EVEN = 0.55, 0.67
 DARK = 1.5  # times the limit of marked: from there on blur may have evened out a cross that no rubber touched
 HIDDEN_BELOW = 0.3  # ring visibility under which glare or a thumb may hide ink
 LOST_BELOW = 0.8  # the same for a bubble whose own ring was not found: beside it, the ring would pass for ink

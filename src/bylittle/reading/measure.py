@@ -28,9 +28,8 @@ CREASE_FROM = 0.08  # darkness from which a bubble is looked at for creases
 PALE_CREASE, PALE_SHARE = 0.2, 0.4  # a crease is paler than the mark it crosses; a pen's line is not
 STROKE = 0.25  # darkness from which a point outside the ring counts as ink
 SECTORS = 8
-UNEVEN = (
-    0.08  # usual spread of an eighth from which grain hides how well it is seen, and three are taken together
-)
+# Usual spread of an eighth from which grain hides how well it is seen, and three are taken together.
+UNEVEN = 0.08
 USUAL_FROM = 40  # bubbles at most that say what a blank one looks like
 PALE = 0.6  # share of the well-seen bubbles, the palest inside, that say how dark a blank ring is
 PALEST = 0.4  # share of the well-seen bubbles, the palest inside, among which they are
@@ -39,9 +38,8 @@ AROUND, NEAREST = 12, 7  # bubbles around one, and the palest of them, that say 
 LOCAL_MM = 40.0  # how near the furthest of them is at most
 LOCAL_FROM = 0.05  # darkness inside from which that is asked
 MOST_LOCAL = 0.1  # darkness that it may differ from the page's usual
-CALM_MM = (
-    0.15  # sigma of the smoothing of a calm photograph; a grainy one gets more, as much as its grain asks
-)
+# Sigma of the smoothing of a calm photograph; a grainy one gets more, as much as its grain asks.
+CALM_MM = 0.15
 MOST_GRAIN, MOST_CALM = 0.02, 2.5  # grain that is calm enough; times that smoothing at most
 MOST_USUAL = 0.15  # darkness inside a blank ring at most; more is ink, and then nothing there is blank
 BEARINGS = 72  # directions in which ink outside the ring is looked for

@@ -23,9 +23,8 @@ VOTE_REACH = 9.0  # how far a day as a whole is looked for at most, millimetres
 VOTE_STEP = 0.5
 REACH = 1.9  # how far from its guess a ring is looked for, millimetres
 SURE = 0.6  # correlation with a ring from which a find counts
-SHARP = (
-    0.75  # usual correlation under which the ring is looked for as this photograph shows it, not as printed
-)
+# Usual correlation under which the ring is looked for as this photograph shows it, not as printed.
+SHARP = 0.75
 BEST = 0.25  # share of the rings, the best-seen, that teach how it does
 PLACED = 0.35  # standard deviation, millimetres, under which the others say where a bubble is
 SEEN_IN_PLACE = 0.35  # correlation that is enough for a ring just there
